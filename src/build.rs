@@ -1,0 +1,4 @@
+//! Rebuilds the program when a migration is added: the migrations are compiled in.
+fn main() {
+    println!("cargo::rerun-if-changed=migrations");
+}

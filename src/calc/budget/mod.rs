@@ -1,0 +1,164 @@
+//! Current headroom: does the decoder carry this motor and these loads?
+//!
+//! What it answers: for each rating the decoder gives, what is asked of it with the motor held and
+//! with the wheels slipping, what is left, and the aspect that leads to.
+//!
+//! Inputs: see [`Input`]; the load test (currents in A, voltages in V), loads in A each, ratings in
+//! A, headroom wanted as a share of the rating.
+//!
+//! Formulas: demand = motor in the load case + sum of count × current of every load;
+//! headroom = (rating − demand) / rating = 1 − demand / rating.
+//!
+//! Rules, decided on the bad end of the bounds:
+//!
+//! | demand | rating | above | below the wanted headroom |
+//! | --- | --- | --- | --- |
+//! | motor held | motor peak | danger | – |
+//! | motor held | motor continuous | caution | caution where held governs |
+//! | motor slipping | motor continuous | danger | caution |
+//! | motor and loads, governing case | total continuous | danger | caution |
+//! | motor and loads, other case | total continuous | caution | – |
+//! | loads of one output | that output | danger | – |
+//!
+//! A missing rating or current leaves its row unlit, unless what is known is already too much for a
+//! row whose *above* is danger. A row that rests on a figure nobody measured is unlit unless it is
+//! danger: a hope is unlit until measured, a computed failure shows at once. Ratings from a data
+//! sheet are as good as they get and count; a guessed rating does not.
+//!
+//! Which case governs is a known disagreement in the trade (standards and magazines differ), so
+//! both cases are always shown.
+//!
+//! Errors: every field outside its range is refused; nothing is guessed.
+//!
+//! Worked (common practice, no source): 0.80 A held of 1.0 A leaves 20 %, 0.32 A slipping leaves
+//! 68 %. The same motor at 14.6 V with 60 mA of lamps and 150 mA of sound is over 1.0 A: danger.
+
+mod demand;
+mod input;
+mod rows;
+mod words;
+
+#[cfg(test)]
+mod tests;
+
+pub use input::{Basis, Case, Input, Kind, OutputRating, PlannedLoad, Ratings};
+
+use super::{Answer, Bounded, Refusals, Value, load};
+use crate::aspect::{Aspect, Finding};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// Which rating of the decoder a row compares with.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum RatingKind {
+    /// Motor output, for a short time.
+    MotorPeak,
+    /// Motor output, for as long as one likes.
+    MotorContinuous,
+    /// Motor and all outputs together.
+    TotalContinuous,
+    /// One function output.
+    Function,
+}
+
+/// One rating in one load case.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Row {
+    /// The rating compared with.
+    pub rating: RatingKind,
+    /// The function output, where the rating is one's.
+    pub output: Option<String>,
+    /// The load case; none for a function output, which does not feed the motor.
+    pub case: Option<Case>,
+    /// The rating, A; none where the decoder does not give it.
+    pub rating_a: Option<f64>,
+    /// What is known of the demand, A: all of it where nothing is missing.
+    pub known_a: Bounded,
+    /// The demand, A; none where a part of it is missing.
+    pub demand: Option<Bounded>,
+    /// What is left, as a share of the rating; below zero where the demand is above it.
+    pub headroom: Option<Bounded>,
+    /// The headroom wanted, as a share; 0 where none is.
+    pub wanted: f64,
+    /// What of the demand is not known.
+    pub missing: Vec<String>,
+    /// What of the demand, or of the rating, nobody measured.
+    pub unmeasured: Vec<String>,
+    /// The aspect.
+    pub aspect: Aspect,
+    /// The verdict in full.
+    pub finding: Finding,
+}
+
+/// Every rating in every case, and what it comes to.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Output {
+    /// The worst aspect of the rows and the readings.
+    pub aspect: Aspect,
+    /// A row per rating and load case: motor peak, motor continuous, total, then each output.
+    pub rows: Vec<Row>,
+    /// That slipping and held currents can't both be right, where that is so.
+    pub readings: Option<Finding>,
+}
+
+/// Works out the headroom. Refuses fields outside their ranges.
+pub fn run(input: &Input) -> Result<Output, Refusals> {
+    let refusals = input.refusals();
+    if !refusals.is_empty() {
+        return Err(refusals);
+    }
+    // The free current asks nothing of a decoder; its order is checked with the load test.
+    let motor = load::work_out(&load::Input { free_a: None, ..input.load.clone() });
+    let rows = rows::all(input, &motor);
+    let readings = Some(motor.plausibility).filter(|f| f.aspect == Aspect::Caution);
+    let aspects = rows.iter().map(|r| r.aspect).chain(readings.iter().map(|f| f.aspect));
+    Ok(Output { aspect: Aspect::worst(aspects), rows, readings })
+}
+
+impl Row {
+    /// Name of the row as used in an answer's values: `motor_peak_held`, `function_2`. `nth` is the
+    /// row's place among the function outputs, from 1.
+    fn key(&self, nth: usize) -> String {
+        let case = match self.case {
+            Some(Case::Held) => "held",
+            Some(Case::Slipping) => "slipping",
+            None => "any",
+        };
+        match self.rating {
+            RatingKind::MotorPeak => format!("motor_peak_{case}"),
+            RatingKind::MotorContinuous => format!("motor_continuous_{case}"),
+            RatingKind::TotalContinuous => format!("total_continuous_{case}"),
+            RatingKind::Function => format!("function_{nth}"),
+        }
+    }
+}
+
+impl Output {
+    /// The result in the shape that page, API and command line show.
+    pub fn answer(&self) -> Answer {
+        let mut values = Vec::new();
+        let mut outputs = 0;
+        for row in &self.rows {
+            outputs += usize::from(row.rating == RatingKind::Function);
+            let key = row.key(outputs);
+            let name = words::row_name(row);
+            if let Some(demand) = row.demand {
+                let label = format!("{name}: demand");
+                values.push(
+                    Value::new(&format!("{key}_demand_a"), &label, demand, "A")
+                        .by(words::DEMAND, words::PRACTICE),
+                );
+            }
+            if let Some(headroom) = row.headroom {
+                let label = format!("{name}: headroom");
+                values.push(
+                    Value::new(&format!("{key}_headroom"), &label, headroom, "")
+                        .by(words::HEADROOM, words::PRACTICE),
+                );
+            }
+        }
+        let findings = self.rows.iter().map(|r| r.finding.clone()).chain(self.readings.clone());
+        Answer::new("budget", values, findings.collect())
+    }
+}

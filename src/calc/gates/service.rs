@@ -1,0 +1,22 @@
+//! The checks before the model goes into service.
+
+use super::build::{Book, Draft};
+use super::observation::Observation;
+use super::snapshot::Snapshot;
+use super::{GateName, seen, snags};
+
+/// Configuration sheet, run-in, weight and balance, review.
+pub(super) fn checks(s: &Snapshot) -> Vec<Draft> {
+    let book = Book::of(s);
+    let mut out: Vec<Draft> = [
+        ("sheet_read_back", Observation::SheetReadBack),
+        ("run_in", Observation::RunInDone),
+        ("weight_and_balance", Observation::WeightAndBalance),
+        ("review", Observation::ReviewWritten),
+    ]
+    .into_iter()
+    .map(|(key, observation)| seen::draft(book, key, observation))
+    .collect();
+    out.extend(snags::draft(book, GateName::Service));
+    out
+}

@@ -1,0 +1,434 @@
+//! Which readings no longer hold after which alteration.
+//!
+//! Answers: does a reading of one kind, taken before an alteration of another, still say anything?
+//! A reading strictly older than the alteration is stale; one of the same moment isn't. Work under the
+//! shell makes what was read with the shell on stale, whatever the work was.
+//! Source: common practice, no source. The rows, word for word as [`TABLE`] holds them:
+//!
+//! | alteration | what is to be repeated |
+//! | --- | --- |
+//! | motor_changed | survey:motor, free, slipping, held, winding, brushes, shell_on, runs_smoothly, paper_tried, probe_sheet_done, insulation_on_metal, supply_limited, heat_settled, nothing_pinched, run_in_done, weight_and_balance |
+//! | brushes_touched | free, slipping, held, winding, brushes, shell_on, probe_sheet_done, insulation_on_metal, nothing_pinched |
+//! | mechanism_worked | free, slipping, brushes, shell_on, runs_smoothly, heat_settled, tightest_curve, nothing_pinched |
+//! | decoder_changed | ratings, brushes, leads, shell_on, paper_tried, layout_chosen, probe_sheet_done, insulation_on_metal, supply_limited, heat_settled, lights_proved, sound_proved, store_proved, nothing_pinched, sheet_read_back |
+//! | joint_remade | wheels, brushes, rails, leads, shell_on, probe_sheet_done, insulation_on_metal, lights_proved, sound_proved, store_proved, nothing_pinched |
+//! | pickups_worked | wheels, brushes, rails, shell_on, probe_sheet_done, tightest_curve, nothing_pinched |
+//! | chassis_changed | survey:drive, survey:motor, survey:frame, survey:pickup_scheme, survey:weight, free, slipping, held, winding, wheels, brushes, rails, leads, shell_on, runs_smoothly, paper_tried, datums_recorded, layout_chosen, cut_list_made, nothing_held_is_lost, probe_sheet_done, insulation_on_metal, supply_limited, heat_settled, tightest_curve, coupler_height_checked, gauge_checked, nothing_pinched, run_in_done, weight_and_balance |
+//! | frame_cut | brushes, rails, leads, shell_on, probe_sheet_done, insulation_on_metal, heat_settled, nothing_pinched, weight_and_balance |
+//! | shell_changed | shell_on, paper_tried, datums_recorded, layout_chosen, heat_settled, lights_proved, sound_proved, tightest_curve, coupler_height_checked, nothing_pinched, weight_and_balance |
+//! | lamps_changed | lamp_loads, leads, shell_on, probe_sheet_done, lights_proved, nothing_pinched |
+//! | speaker_changed | sound_loads, leads, shell_on, paper_tried, probe_sheet_done, sound_proved, nothing_pinched |
+//! | store_changed | store_loads, leads, shell_on, paper_tried, probe_sheet_done, store_proved, nothing_pinched |
+//! | wheels_changed | slipping, wheels, rails, tightest_curve, coupler_height_checked, gauge_checked |
+
+use super::facts::{Alteration, AlterationKind, SurveyKey};
+use super::observation::Observation as O;
+use crate::calc::budget::Kind;
+use crate::calc::isolation::{Pair, Point, Position};
+use std::borrow::Cow;
+
+/// What a reading is a reading of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum ReadingKind {
+    /// A fact of the survey.
+    Survey(SurveyKey),
+    /// Current running free.
+    Free,
+    /// Current with the wheels slipping.
+    Slipping,
+    /// Current with the motor held.
+    Held,
+    /// Winding by ohmmeter.
+    Winding,
+    /// A wheel of the pickup map.
+    Wheel,
+    /// A brush to a rail or the frame, in a position.
+    Brushes(Position),
+    /// Rail to rail, in a position.
+    Rails(Position),
+    /// A function lead to a rail or the frame, in a position.
+    Leads(Position),
+    /// Current of a load besides the motor.
+    Load(Kind),
+    /// The decoder's ratings.
+    Ratings,
+    /// What a person saw or tried.
+    Seen(O),
+}
+
+impl ReadingKind {
+    /// The kind of an isolation reading.
+    pub fn of_pair(pair: &Pair, position: Position) -> ReadingKind {
+        match pair.a {
+            Point::BrushA | Point::BrushB => ReadingKind::Brushes(position),
+            Point::Lead(_) => ReadingKind::Leads(position),
+            _ => ReadingKind::Rails(position),
+        }
+    }
+}
+
+/// A group of readings that goes stale together.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Group {
+    /// One fact of the survey.
+    Survey(SurveyKey),
+    /// Current running free.
+    Free,
+    /// Current with the wheels slipping.
+    Slipping,
+    /// Current with the motor held.
+    Held,
+    /// Winding by ohmmeter.
+    Winding,
+    /// The pickup map.
+    Wheels,
+    /// Every isolation reading on a brush.
+    Brushes,
+    /// Rail to rail in every position.
+    Rails,
+    /// Every isolation reading on a function lead.
+    Leads,
+    /// Every isolation reading with the shell on.
+    ShellOn,
+    /// Currents of lamps and of anything else on a function output.
+    LampLoads,
+    /// Current of the sound amplifier.
+    SoundLoads,
+    /// Charging current of the store.
+    StoreLoads,
+    /// The decoder's ratings.
+    Ratings,
+    /// What a person saw or tried.
+    Seen(O),
+}
+
+impl Group {
+    /// As written in the table at the head of this file.
+    pub fn key(self) -> Cow<'static, str> {
+        Cow::Borrowed(match self {
+            Group::Survey(key) => return Cow::Owned(format!("survey:{}", survey_key(key))),
+            Group::Seen(observation) => observation.key(),
+            Group::Free => "free",
+            Group::Slipping => "slipping",
+            Group::Held => "held",
+            Group::Winding => "winding",
+            Group::Wheels => "wheels",
+            Group::Brushes => "brushes",
+            Group::Rails => "rails",
+            Group::Leads => "leads",
+            Group::ShellOn => "shell_on",
+            Group::LampLoads => "lamp_loads",
+            Group::SoundLoads => "sound_loads",
+            Group::StoreLoads => "store_loads",
+            Group::Ratings => "ratings",
+        })
+    }
+
+    /// Whether a reading is of this group.
+    pub fn holds(self, reading: ReadingKind) -> bool {
+        match (self, reading) {
+            (Group::Survey(a), ReadingKind::Survey(b)) => a == b,
+            (Group::Seen(a), ReadingKind::Seen(b)) => a == b,
+            (Group::Free, ReadingKind::Free)
+            | (Group::Slipping, ReadingKind::Slipping)
+            | (Group::Held, ReadingKind::Held)
+            | (Group::Winding, ReadingKind::Winding)
+            | (Group::Wheels, ReadingKind::Wheel)
+            | (Group::Brushes, ReadingKind::Brushes(_))
+            | (Group::Rails, ReadingKind::Rails(_))
+            | (Group::Leads, ReadingKind::Leads(_))
+            | (Group::SoundLoads, ReadingKind::Load(Kind::Sound))
+            | (Group::StoreLoads, ReadingKind::Load(Kind::Store))
+            | (Group::Ratings, ReadingKind::Ratings) => true,
+            (Group::LampLoads, ReadingKind::Load(kind)) => {
+                !matches!(kind, Kind::Sound | Kind::Store)
+            }
+            (
+                Group::ShellOn,
+                ReadingKind::Brushes(p) | ReadingKind::Rails(p) | ReadingKind::Leads(p),
+            ) => p == Position::ShellOn,
+            _ => false,
+        }
+    }
+}
+
+fn survey_key(key: SurveyKey) -> &'static str {
+    match key {
+        SurveyKey::Scale => "scale",
+        SurveyKey::Drive => "drive",
+        SurveyKey::Motor => "motor",
+        SurveyKey::Frame => "frame",
+        SurveyKey::PickupScheme => "pickup_scheme",
+        SurveyKey::Weight => "weight",
+    }
+}
+
+/// One row: an alteration and the groups it makes stale.
+pub type Row = (AlterationKind, &'static [Group]);
+
+/// Every alteration with what it makes stale. The same as the table at the head of this file.
+#[rustfmt::skip]
+pub const TABLE: &[Row] = {
+    use Group as G;
+    use Group::Seen;
+    &[
+        (AlterationKind::MotorChanged, &[
+            G::Survey(SurveyKey::Motor), G::Free, G::Slipping, G::Held, G::Winding, G::Brushes, G::ShellOn,
+            Seen(O::RunsSmoothly), Seen(O::PaperTried), Seen(O::ProbeSheetDone), Seen(O::InsulationOnMetal),
+            Seen(O::SupplyLimited), Seen(O::HeatSettled), Seen(O::NothingPinched), Seen(O::RunInDone),
+            Seen(O::WeightAndBalance),
+        ]),
+        (AlterationKind::BrushesTouched, &[
+            G::Free, G::Slipping, G::Held, G::Winding, G::Brushes, G::ShellOn,
+            Seen(O::ProbeSheetDone), Seen(O::InsulationOnMetal), Seen(O::NothingPinched),
+        ]),
+        (AlterationKind::MechanismWorked, &[
+            G::Free, G::Slipping, G::Brushes, G::ShellOn,
+            Seen(O::RunsSmoothly), Seen(O::HeatSettled), Seen(O::TightestCurve), Seen(O::NothingPinched),
+        ]),
+        (AlterationKind::DecoderChanged, &[
+            G::Ratings, G::Brushes, G::Leads, G::ShellOn,
+            Seen(O::PaperTried), Seen(O::LayoutChosen), Seen(O::ProbeSheetDone), Seen(O::InsulationOnMetal),
+            Seen(O::SupplyLimited), Seen(O::HeatSettled), Seen(O::LightsProved), Seen(O::SoundProved),
+            Seen(O::StoreProved), Seen(O::NothingPinched), Seen(O::SheetReadBack),
+        ]),
+        (AlterationKind::JointRemade, &[
+            G::Wheels, G::Brushes, G::Rails, G::Leads, G::ShellOn,
+            Seen(O::ProbeSheetDone), Seen(O::InsulationOnMetal), Seen(O::LightsProved), Seen(O::SoundProved),
+            Seen(O::StoreProved), Seen(O::NothingPinched),
+        ]),
+        (AlterationKind::PickupsWorked, &[
+            G::Wheels, G::Brushes, G::Rails, G::ShellOn,
+            Seen(O::ProbeSheetDone), Seen(O::TightestCurve), Seen(O::NothingPinched),
+        ]),
+        (AlterationKind::ChassisChanged, &[
+            G::Survey(SurveyKey::Drive), G::Survey(SurveyKey::Motor), G::Survey(SurveyKey::Frame),
+            G::Survey(SurveyKey::PickupScheme), G::Survey(SurveyKey::Weight),
+            G::Free, G::Slipping, G::Held, G::Winding, G::Wheels, G::Brushes, G::Rails, G::Leads, G::ShellOn,
+            Seen(O::RunsSmoothly), Seen(O::PaperTried), Seen(O::DatumsRecorded), Seen(O::LayoutChosen),
+            Seen(O::CutListMade), Seen(O::NothingHeldIsLost), Seen(O::ProbeSheetDone),
+            Seen(O::InsulationOnMetal), Seen(O::SupplyLimited), Seen(O::HeatSettled), Seen(O::TightestCurve),
+            Seen(O::CouplerHeightChecked), Seen(O::GaugeChecked), Seen(O::NothingPinched), Seen(O::RunInDone),
+            Seen(O::WeightAndBalance),
+        ]),
+        (AlterationKind::FrameCut, &[
+            G::Brushes, G::Rails, G::Leads, G::ShellOn,
+            Seen(O::ProbeSheetDone), Seen(O::InsulationOnMetal), Seen(O::HeatSettled), Seen(O::NothingPinched),
+            Seen(O::WeightAndBalance),
+        ]),
+        (AlterationKind::ShellChanged, &[
+            G::ShellOn,
+            Seen(O::PaperTried), Seen(O::DatumsRecorded), Seen(O::LayoutChosen), Seen(O::HeatSettled),
+            Seen(O::LightsProved), Seen(O::SoundProved), Seen(O::TightestCurve), Seen(O::CouplerHeightChecked),
+            Seen(O::NothingPinched), Seen(O::WeightAndBalance),
+        ]),
+        (AlterationKind::LampsChanged, &[
+            G::LampLoads, G::Leads, G::ShellOn,
+            Seen(O::ProbeSheetDone), Seen(O::LightsProved), Seen(O::NothingPinched),
+        ]),
+        (AlterationKind::SpeakerChanged, &[
+            G::SoundLoads, G::Leads, G::ShellOn,
+            Seen(O::PaperTried), Seen(O::ProbeSheetDone), Seen(O::SoundProved), Seen(O::NothingPinched),
+        ]),
+        (AlterationKind::StoreChanged, &[
+            G::StoreLoads, G::Leads, G::ShellOn,
+            Seen(O::PaperTried), Seen(O::ProbeSheetDone), Seen(O::StoreProved), Seen(O::NothingPinched),
+        ]),
+        (AlterationKind::WheelsChanged, &[
+            G::Slipping, G::Wheels, G::Rails,
+            Seen(O::TightestCurve), Seen(O::CouplerHeightChecked), Seen(O::GaugeChecked),
+        ]),
+    ]
+};
+
+/// Whether an alteration makes older readings of a kind stale.
+pub fn affects(alteration: AlterationKind, reading: ReadingKind) -> bool {
+    TABLE
+        .iter()
+        .filter(|(kind, _)| *kind == alteration)
+        .any(|(_, groups)| groups.iter().any(|group| group.holds(reading)))
+}
+
+/// The newest alteration that makes a reading of that moment stale; `None`: it still holds.
+pub fn made_stale_by(
+    alterations: &[Alteration],
+    reading: ReadingKind,
+    taken_at_ms: i64,
+) -> Option<&Alteration> {
+    alterations
+        .iter()
+        .filter(|a| taken_at_ms < a.at_ms && affects(a.kind, reading))
+        .max_by_key(|a| a.at_ms)
+}
+
+impl AlterationKind {
+    /// All, in the order of the table.
+    pub const ALL: [AlterationKind; 13] = [
+        AlterationKind::MotorChanged,
+        AlterationKind::BrushesTouched,
+        AlterationKind::MechanismWorked,
+        AlterationKind::DecoderChanged,
+        AlterationKind::JointRemade,
+        AlterationKind::PickupsWorked,
+        AlterationKind::ChassisChanged,
+        AlterationKind::FrameCut,
+        AlterationKind::ShellChanged,
+        AlterationKind::LampsChanged,
+        AlterationKind::SpeakerChanged,
+        AlterationKind::StoreChanged,
+        AlterationKind::WheelsChanged,
+    ];
+
+    /// Key as kept: `motor_changed`. The same word as in JSON.
+    pub fn key(self) -> &'static str {
+        self.words().0
+    }
+
+    /// What happened, to begin a sentence: `The motor was changed`.
+    pub fn happened(self) -> &'static str {
+        self.words().1
+    }
+
+    /// What it is, for a list to choose from: `another motor, or the same one rewound`.
+    pub fn word(self) -> &'static str {
+        self.words().2
+    }
+
+    /// The alteration of that key.
+    pub fn from_key(key: &str) -> Option<AlterationKind> {
+        AlterationKind::ALL.into_iter().find(|kind| kind.key() == key)
+    }
+
+    fn words(self) -> (&'static str, &'static str, &'static str) {
+        match self {
+            AlterationKind::MotorChanged => {
+                ("motor_changed", "The motor was changed", "another motor, or the same one rewound")
+            }
+            AlterationKind::BrushesTouched => (
+                "brushes_touched",
+                "The brushes were touched",
+                "brushes, springs, caps or straps out or moved",
+            ),
+            AlterationKind::MechanismWorked => (
+                "mechanism_worked",
+                "The mechanism was worked on",
+                "gears, rods, bearings or grease worked on",
+            ),
+            AlterationKind::DecoderChanged => (
+                "decoder_changed",
+                "The decoder was changed",
+                "another decoder, or the same one wired anew",
+            ),
+            AlterationKind::JointRemade => {
+                ("joint_remade", "A joint was made again", "a soldered or plugged joint made again")
+            }
+            AlterationKind::PickupsWorked => (
+                "pickups_worked",
+                "The pickups were worked on",
+                "wipers, collectors or their leads worked on",
+            ),
+            AlterationKind::ChassisChanged => {
+                ("chassis_changed", "The chassis was changed", "another chassis")
+            }
+            AlterationKind::FrameCut => {
+                ("frame_cut", "The frame was cut", "metal cut off the frame")
+            }
+            AlterationKind::ShellChanged => (
+                "shell_changed",
+                "The shell was changed",
+                "another shell, or the shell altered inside",
+            ),
+            AlterationKind::LampsChanged => (
+                "lamps_changed",
+                "The lamps were changed",
+                "lamps, their resistors or leads changed",
+            ),
+            AlterationKind::SpeakerChanged => {
+                ("speaker_changed", "The speaker was changed", "speaker or its leads changed")
+            }
+            AlterationKind::StoreChanged => {
+                ("store_changed", "The store was changed", "store or its charging parts changed")
+            }
+            AlterationKind::WheelsChanged => (
+                "wheels_changed",
+                "The wheels were changed",
+                "wheels or wheelsets changed or turned round",
+            ),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The table people read and the table that decides are one.
+    #[test]
+    fn the_table_in_the_head_is_the_table_that_decides() {
+        let written: Vec<(String, Vec<String>)> = include_str!("stale.rs")
+            .lines()
+            .filter_map(|line| line.strip_prefix("//! | "))
+            .skip(2)
+            .map(|line| {
+                let (kind, groups) = line.trim_end_matches(" |").split_once(" | ").unwrap();
+                (kind.to_owned(), groups.split(", ").map(str::to_owned).collect())
+            })
+            .collect();
+        let held: Vec<(String, Vec<String>)> = TABLE
+            .iter()
+            .map(|(kind, groups)| {
+                (kind.key().to_owned(), groups.iter().map(|g| g.key().into_owned()).collect())
+            })
+            .collect();
+        assert_eq!(written, held);
+        assert_eq!(held.len(), AlterationKind::ALL.len());
+    }
+
+    /// Per row: one thing it makes stale and one it leaves, as a person at the bench would say.
+    #[test]
+    fn each_alteration_makes_stale_what_it_touches_and_leaves_the_rest() {
+        use AlterationKind as A;
+        use ReadingKind as R;
+        let in_frame = Position::InFrame;
+        let rows: [(A, R, R); 13] = [
+            (A::MotorChanged, R::Held, R::Wheel),
+            (A::BrushesTouched, R::Brushes(in_frame), R::Rails(in_frame)),
+            (A::MechanismWorked, R::Free, R::Held),
+            (A::DecoderChanged, R::Ratings, R::Free),
+            (A::JointRemade, R::Leads(in_frame), R::Winding),
+            (A::PickupsWorked, R::Wheel, R::Leads(in_frame)),
+            (A::ChassisChanged, R::Seen(O::GaugeChecked), R::Ratings),
+            (A::FrameCut, R::Seen(O::InsulationOnMetal), R::Seen(O::DatumsRecorded)),
+            (A::ShellChanged, R::Rails(Position::ShellOn), R::Rails(in_frame)),
+            (A::LampsChanged, R::Load(Kind::Led), R::Load(Kind::Sound)),
+            (A::SpeakerChanged, R::Load(Kind::Sound), R::Load(Kind::Lamp)),
+            (A::StoreChanged, R::Load(Kind::Store), R::Load(Kind::Smoke)),
+            (A::WheelsChanged, R::Slipping, R::Free),
+        ];
+        for (alteration, stale, holds) in rows {
+            assert!(affects(alteration, stale), "{alteration:?} should make {stale:?} stale");
+            assert!(!affects(alteration, holds), "{alteration:?} should leave {holds:?}");
+        }
+    }
+
+    #[test]
+    fn only_a_strictly_older_reading_is_stale_and_the_newest_alteration_is_named() {
+        let of = |kind, at_ms| Alteration { kind, at_ms, who: "Ines".into(), what: String::new() };
+        let done = [
+            of(AlterationKind::MotorChanged, 100),
+            of(AlterationKind::BrushesTouched, 200),
+            of(AlterationKind::ShellChanged, 900),
+        ];
+        let by = |at| made_stale_by(&done, ReadingKind::Held, at).map(|a| a.at_ms);
+        assert_eq!([by(99), by(100), by(199), by(200)], [Some(200), Some(200), Some(200), None]);
+    }
+
+    #[test]
+    fn keys_come_back() {
+        for kind in AlterationKind::ALL {
+            assert_eq!(AlterationKind::from_key(kind.key()), Some(kind));
+            assert_eq!(serde_json::to_value(kind).unwrap(), kind.key());
+        }
+        assert_eq!(AlterationKind::from_key("polished"), None);
+    }
+}

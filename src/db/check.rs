@@ -1,0 +1,119 @@
+//! `undershell check`: is the file sound, and does what is in it make sense?
+
+use super::{Error, MIGRATOR};
+use sqlx::SqlitePool;
+
+/// What was looked at and what was found.
+#[derive(Debug, Clone, Default)]
+pub struct Report {
+    /// Lines about what was looked at, good news included.
+    pub looked_at: Vec<String>,
+    /// Everything wrong, one sentence each. Empty: the file is sound.
+    pub wrong: Vec<String>,
+}
+
+/// Our own rules, each a query that returns what breaks them.
+const INVARIANTS: &[(&str, &str)] = &[
+    (
+        "every reading of a load test belongs to the same conversion as the test",
+        "SELECT 'reading ' || r.no FROM reading r JOIN load_test t ON t.id = r.load_test_id WHERE t.conversion_id <> r.conversion_id",
+    ),
+    (
+        "every reading of a wheel belongs to the wheel's conversion",
+        "SELECT 'reading ' || r.no FROM reading r JOIN wheel w ON w.id = r.wheel_id WHERE w.conversion_id <> r.conversion_id",
+    ),
+    (
+        "no reading was written down before it was taken by more than a day",
+        "SELECT 'reading ' || no FROM reading WHERE taken_at > entered_at + 86400000",
+    ),
+    (
+        "every closed snag was closed after it was opened",
+        "SELECT 'snag ' || no FROM snag WHERE closed_at < opened_at",
+    ),
+    (
+        "every reading, snag, note and conversion has its line in the history",
+        "SELECT 'reading ' || no FROM reading WHERE id NOT IN (SELECT record_id FROM change)
+         UNION ALL SELECT 'snag ' || no FROM snag WHERE id NOT IN (SELECT record_id FROM change)
+         UNION ALL SELECT 'note' FROM note WHERE id NOT IN (SELECT record_id FROM change)
+         UNION ALL SELECT 'conversion ' || no FROM conversion WHERE id NOT IN (SELECT record_id FROM change)",
+    ),
+    (
+        "every history line belongs to a conversion that exists",
+        "SELECT 'change ' || seq FROM change WHERE conversion_id IS NOT NULL AND conversion_id NOT IN (SELECT id FROM conversion)",
+    ),
+    (
+        "readings are numbered from 1 without a gap in each conversion",
+        "SELECT 'conversion ' || c.no FROM conversion c JOIN reading r ON r.conversion_id = c.id GROUP BY c.id HAVING max(r.no) <> count(*)",
+    ),
+];
+
+/// Runs SQLite's integrity check, the foreign-key check, and our own rules.
+pub async fn check(pool: &SqlitePool) -> Result<Report, Error> {
+    let mut report = Report::default();
+    let words: Vec<String> = sqlx::query_scalar("PRAGMA integrity_check").fetch_all(pool).await?;
+    if words == ["ok"] {
+        report.looked_at.push("structure of the file: sound".to_owned());
+    } else {
+        report.wrong.extend(words.into_iter().map(|w| format!("structure: {w}")));
+    }
+    let orphans: Vec<(String, Option<String>)> =
+        sqlx::query_as("SELECT \"table\", parent FROM pragma_foreign_key_check")
+            .fetch_all(pool)
+            .await?;
+    if orphans.is_empty() {
+        report.looked_at.push("references between records: all lead somewhere".to_owned());
+    }
+    for (table, parent) in orphans {
+        report
+            .wrong
+            .push(format!("a row of {table} points at a missing {}", parent.unwrap_or_default()));
+    }
+    schema(pool, &mut report).await?;
+    if report.wrong.is_empty() {
+        rules(pool, &mut report).await?;
+    }
+    Ok(report)
+}
+
+async fn schema(pool: &SqlitePool, report: &mut Report) -> Result<(), Error> {
+    let applied: Vec<(i64,)> =
+        sqlx::query_as("SELECT version FROM _sqlx_migrations WHERE success = 1 ORDER BY version")
+            .fetch_all(pool)
+            .await
+            .unwrap_or_default();
+    let known: Vec<i64> = MIGRATOR.iter().map(|m| m.version).collect();
+    let applied: Vec<i64> = applied.into_iter().map(|(v,)| v).collect();
+    if applied == known {
+        report.looked_at.push(format!("layout of the file: {} steps, current", known.len()));
+    } else if applied.is_empty() {
+        report.wrong.push("this is not an Undershell notebook, or it is empty".to_owned());
+    } else {
+        report.wrong.push(format!(
+            "layout of the file: {} of {} steps are applied; open it once with `undershell serve`",
+            applied.iter().filter(|v| known.contains(v)).count(),
+            known.len()
+        ));
+    }
+    Ok(())
+}
+
+async fn rules(pool: &SqlitePool, report: &mut Report) -> Result<(), Error> {
+    for (rule, query) in INVARIANTS {
+        let broken: Vec<String> = sqlx::query_scalar(*query).fetch_all(pool).await?;
+        if broken.is_empty() {
+            report.looked_at.push((*rule).to_owned());
+        } else {
+            let some = broken.iter().take(5).cloned().collect::<Vec<_>>().join(", ");
+            report.wrong.push(format!("not so: {rule}. {} broken: {some}", broken.len()));
+        }
+    }
+    let counts: Vec<(String, i64)> = sqlx::query_as(
+        "SELECT 'conversions', count(*) FROM conversion UNION ALL SELECT 'readings', count(*) FROM reading
+         UNION ALL SELECT 'snags', count(*) FROM snag UNION ALL SELECT 'history lines', count(*) FROM change",
+    )
+    .fetch_all(pool)
+    .await?;
+    let line = counts.iter().map(|(name, n)| format!("{n} {name}")).collect::<Vec<_>>().join(", ");
+    report.looked_at.push(line);
+    Ok(())
+}

@@ -1,0 +1,28 @@
+//! Drawings: plain data in, a string of SVG or safe HTML out.
+//!
+//! Pure. Every text is escaped by [`svg`], the only place where markup is put together. Looks come
+//! from classes in `static/css/drawings.css` and from SVG presentation attributes; there is never a
+//! `style` attribute or script, because the pages forbid both. Each drawing works in one ink: what
+//! colour says is said by line, dash or shape as well, and a sentence of words stands for it where
+//! it cannot be seen. The same data always gives the same string.
+//!
+//! - [`arm`]: the four aspects as signal arms, always with their word.
+//! - [`bar`]: a value against its limit, measured and planned.
+//! - [`outline`]: side elevations of models on one scale; [`arrangement`] reads wheel arrangements.
+//! - [`wheels`]: the pickup map, as a plan and as data for the bench form.
+//! - [`matrix`]: which points are joined that should be open.
+//! - [`scale`]: free, slipping and held current on one scale with the ratings.
+//! - [`trend`]: readings of one kind over time.
+
+pub mod arm;
+pub mod arrangement;
+pub mod bar;
+pub mod matrix;
+pub mod outline;
+pub mod scale;
+pub mod svg;
+pub mod trend;
+pub mod wheels;
+
+#[cfg(test)]
+mod checks;

@@ -1,0 +1,70 @@
+//! Sheet 7, as far as it goes now: how it ended and why, what was changed, the notes. Symptom, cause
+//! and lesson get their own records later.
+
+use super::sheet::{Head, gathered, head, shell};
+use super::shelf::safe_markdown;
+use crate::choice::Choice;
+use crate::features::conversions::model::Outcome;
+use crate::features::notes;
+use crate::web::{App, Page, Result, Sheet, Shell, Who, when};
+use askama::Template;
+use axum::extract::{Path, State};
+use axum::response::{IntoResponse, Response};
+
+/// The Review sheet.
+#[derive(Debug, Template)]
+#[template(path = "conversions/review.html")]
+pub struct ReviewPage {
+    shell: Shell,
+    head: Head,
+    ended: String,
+    why: String,
+    in_work: bool,
+    version: i64,
+    closed: Vec<ClosedSnag>,
+    changed: Vec<(String, String, String)>,
+    notes: Vec<(String, String)>,
+}
+
+/// A snag that was put right.
+#[derive(Debug)]
+pub struct ClosedSnag {
+    no: i64,
+    what: String,
+    how: String,
+    facts: String,
+}
+
+/// `GET /c/{no}/review`
+pub async fn show(State(app): State<App>, who: Who, Path(no): Path<i64>) -> Result<Response> {
+    let g = gathered(&app, no).await?;
+    let mut conn = app.db.pool.acquire().await?;
+    let notes = notes::store::list(&mut conn, g.conversion.id).await?;
+    drop(conn);
+    let c = &g.conversion;
+    let day = |ms: i64| when::day(ms, app.now(), app.offset);
+    let closed = g.snags.iter().filter_map(|s| {
+        let at = s.closed_at?;
+        let facts = format!("closed {} {}", day(at), s.closed_by);
+        Some(ClosedSnag { no: s.no, what: s.draft.what.clone(), how: s.how.clone(), facts })
+    });
+    let page = ReviewPage {
+        shell: shell(&app, &who, &g, (7, "Review")),
+        head: head(c, &app, Some(Sheet::Review)),
+        ended: format!("{}, {}", c.outcome.label(), day(c.stage_at)),
+        why: c.outcome_why.clone(),
+        in_work: c.outcome == Outcome::InWork,
+        version: c.version,
+        closed: closed.collect(),
+        changed: g
+            .alterations
+            .iter()
+            .map(|a| (day(a.at), a.kind.word().to_owned(), a.what.clone()))
+            .collect(),
+        notes: notes
+            .into_iter()
+            .map(|n| (safe_markdown(&n.text), format!("{} {}", n.person, day(n.at))))
+            .collect(),
+    };
+    Ok(Page::ok(page).into_response())
+}
