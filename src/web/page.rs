@@ -66,6 +66,8 @@ pub struct Shell {
     pub theme: String,
     /// Title block, label and value.
     pub block: Vec<(String, String)>,
+    /// What the machine is called, the last cell of the block.
+    pub kept_on: String,
     /// Scripts of this page: names in `static/js`.
     pub scripts: Vec<&'static str>,
 }
@@ -95,7 +97,8 @@ impl Shell {
             kept,
             person: who.name.clone(),
             theme: who.theme.clone(),
-            block: vec![("Kept on".to_owned(), app.kept_on.clone())],
+            block: Vec::new(),
+            kept_on: app.kept_on.clone(),
             scripts: Vec::new(),
         }
     }

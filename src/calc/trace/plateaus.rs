@@ -49,7 +49,7 @@ pub fn find(amps: &[f64], rule: Rule) -> Vec<Range<usize>> {
     let calm = median_of_five(amps);
     let sums = Sums::of(&calm);
     let jumps = jumps(&sums, calm.len(), rule, noise_a(amps));
-    let rough = peaks(&jumps, (rule.window * 3 / 4).max(1));
+    let rough = peaks(&jumps, (rule.window / 2).max(1));
     let mut bounds = vec![0];
     for (i, at) in rough.iter().enumerate() {
         let low = bounds.last().copied().unwrap_or(0).max(at.saturating_sub(rule.window));

@@ -69,11 +69,11 @@ fn carries(input: &Input, wire: &WireResult) -> Finding {
         two(generous)
     );
     let finding = if high > generous * (1.0 + SLACK) {
-        Finding::new(Aspect::Danger, format!("{text}; it is above both."))
+        Finding::new(Aspect::Danger, format!("{text}; it is above them all."))
     } else if high > careful * (1.0 + SLACK) {
         Finding::new(Aspect::Caution, format!("{text}; they differ, and it is between them."))
     } else {
-        Finding::new(Aspect::Clear, format!("{text}; it is below both."))
+        Finding::new(Aspect::Clear, format!("{text}; it is below them all."))
     };
     let laboratory = wire.laboratory_a.map_or_else(|| "no row for this size".to_owned(), two);
     finding

@@ -232,7 +232,7 @@ fn filled(path: &str, form: &Fields) -> usize {
 fn show(place: &Place, path: &str, form: &Fields, out: &mut Vec<Row>) {
     let field = |label: &str| Field {
         name: path.to_owned(),
-        label: if place.required { label.to_owned() } else { format!("{label}, may stay empty") },
+        label: if place.required { format!("{label}, needed") } else { label.to_owned() },
         help: place.help.clone(),
         unit: unit(&place.name),
     };
@@ -245,7 +245,8 @@ fn show(place: &Place, path: &str, form: &Fields, out: &mut Vec<Row>) {
             let touched = form
                 .names()
                 .any(|n| n.starts_with(&format!("{path}.")) && !form.value(n).is_empty());
-            let folded = !place.required && !touched;
+            let row = place.name.parse::<usize>().is_ok();
+            let folded = !place.required && !touched && !row;
             out.push(Row::Open { label: place.label.clone(), help: place.help.clone(), folded });
             for inner in places {
                 show(inner, &format!("{path}.{}", inner.name), form, out);
@@ -258,7 +259,7 @@ fn show(place: &Place, path: &str, form: &Fields, out: &mut Vec<Row>) {
                     name: n.to_string(),
                     label: format!("{} {}", place.label, n + 1),
                     help: if n == 0 { place.help.clone() } else { String::new() },
-                    required: true,
+                    required: false,
                     default: Value::Null,
                     shape: (**item).clone(),
                 };

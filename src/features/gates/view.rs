@@ -69,8 +69,10 @@ pub struct CheckView {
     pub judgeable: bool,
     /// Why not; empty where it can, or where it is clear.
     pub why_not: String,
-    /// Next action; empty where nothing is to do.
+    /// Next action, its first sentence; empty where nothing is to do.
     pub action: String,
+    /// The rest of the action: how to do it.
+    pub action_how: String,
     /// Where to do it; empty where the notebook has no page for it yet.
     pub action_href: String,
     /// Fingerprint that a judgement is signed on.
@@ -94,6 +96,7 @@ pub fn check(no: i64, check: &Check, at: At) -> CheckView {
         by: format!("Judged by {}, {}", j.person, when::day(j.at_ms, at.now, at.offset)),
         lapsed: check.judgement.is_none(),
     });
+    let (action, action_how) = first_sentence(&check.action.what);
     CheckView {
         anchor: anchor(&check.key),
         key: check.key.clone(),
@@ -111,8 +114,14 @@ pub fn check(no: i64, check: &Check, at: At) -> CheckView {
         readings: check.readings.iter().map(|r| reading(no, r, at)).collect(),
         judged,
         judgeable: check.judgeable,
-        why_not: check.why_not_judgeable.clone(),
-        action: check.action.what.clone(),
+        // that an unknown can’t be judged is plain from its word; only a danger’s reason is said
+        why_not: if f.aspect == Aspect::Danger {
+            first_sentence(&check.why_not_judgeable).0
+        } else {
+            String::new()
+        },
+        action,
+        action_how,
         action_href: href(no, check.action.place),
         fingerprint: check.fingerprint.clone(),
     }
@@ -128,6 +137,16 @@ fn reading(no: i64, r: &crate::calc::gates::ReadingRef, at: At) -> RefView {
         what: format!("{}: {}", r.what, r.reads),
         from: from.join(", "),
         stale: r.stale.clone().unwrap_or_default(),
+    }
+}
+
+/// A text as its first sentence and the rest.
+pub fn first_sentence(text: &str) -> (String, String) {
+    let end =
+        text.match_indices(['.', '?']).map(|(i, _)| i + 1).find(|i| text[*i..].starts_with(' '));
+    match end {
+        Some(end) => (text[..end].to_owned(), text[end..].trim().to_owned()),
+        None => (text.to_owned(), String::new()),
     }
 }
 

@@ -62,14 +62,21 @@ fn row(b: &budget::Output, kind: RatingKind, case: Case, title: &str) -> Option<
     };
     let headroom = row.headroom.map_or_else(
         || "Not everything is known yet.".to_owned(),
-        |h| format!("Headroom {}, want {}.", percent_down(h.lo), percent_down(row.wanted)),
+        |h| {
+            let want = if row.wanted > 0.0 {
+                format!(", want {}", percent_down(row.wanted))
+            } else {
+                String::new()
+            };
+            format!("Headroom {}{want}.", percent_down(h.lo))
+        },
     );
     Some(NumberView {
         title: title.to_owned(),
         big: fixed(known.value, 2, Rounding::Up),
         small: format!("A of {}", fixed(rating, 2, Rounding::Down)),
         bar: picture.svg(),
-        how: format!("{headroom} {}", row.finding.sentence),
+        how: if row.aspect == Aspect::Unlit { row.finding.sentence.clone() } else { headroom },
         asp: arm::asp(row.aspect),
     })
 }

@@ -8,7 +8,7 @@ use crate::choice::Choice;
 use crate::draw::outline;
 use crate::features::conversions::model::{Governing, Outcome, Stage, options};
 use crate::features::gates::gather::Gathered;
-use crate::features::gates::view::{self, At, CheckView, GateView, href};
+use crate::features::gates::view::{self, At, CheckView, GateView, first_sentence, href};
 use crate::features::notes;
 use crate::features::readings::words;
 use crate::web::{App, Fields, Page, Result, Sheet, Shell, Who, when};
@@ -152,11 +152,14 @@ fn steps(g: &Gathered) -> Vec<StepView> {
         .into_iter()
         .filter(|s| s.place != Place::Later)
         .take(4)
-        .map(|s| StepView {
-            href: href(g.conversion.no, s.place),
-            what: s.what,
-            why: s.why,
-            minutes: s.minutes,
+        .map(|s| {
+            let (what, how) = first_sentence(&s.what);
+            StepView {
+                href: href(g.conversion.no, s.place),
+                what,
+                why: format!("{} {how}", s.why).trim().to_owned(),
+                minutes: s.minutes,
+            }
         })
         .collect()
 }

@@ -7,7 +7,7 @@ use crate::draw::{arm, outline};
 use crate::features::conversions::model::{Conversion, Outcome, Stage};
 use crate::features::conversions::store;
 use crate::features::gates::gather::Gathered;
-use crate::features::gates::view::href;
+use crate::features::gates::view::{first_sentence, href};
 use crate::features::{notes, people, readings};
 use crate::web::{App, Page, Result, Shell, Who, when};
 use askama::Template;
@@ -132,13 +132,14 @@ fn tonight(all: &[Gathered]) -> Vec<StepView> {
         .take(4)
         .map(|(g, s)| {
             let c = &g.conversion;
+            let (what, _) = first_sentence(&s.what);
             StepView {
                 href: href(c.no, s.place),
                 open_href: format!("/c/{}", c.no),
                 no: c.no,
                 facts: format!("№ {} {} · {}", c.no, c.draft.title, s.why),
                 minutes: s.minutes,
-                what: s.what,
+                what,
             }
         })
         .collect()

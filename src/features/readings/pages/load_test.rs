@@ -122,7 +122,7 @@ fn row_title(rating: RatingKind, case: Case) -> String {
         RatingKind::TotalContinuous => "total rating",
         RatingKind::Function => "function output",
     };
-    format!("{rating}, {case}")
+    words::capital(&format!("{rating}, {case}"))
 }
 
 /// The three currents on one scale with the ratings.
