@@ -60,7 +60,7 @@ impl Error {
 pub fn corrupt(
     table: &'static str,
     column: &'static str,
-    row: impl ToString,
+    row: impl std::fmt::Display,
     value: &str,
 ) -> Error {
     Error::Corrupt { table, column, row: row.to_string(), value: value.to_owned() }

@@ -34,7 +34,7 @@ impl Hosts {
         match name.parse::<IpAddr>() {
             // an address can't be rebound: only names are resolved
             Ok(ip) => ip.is_loopback() || self.listen_ip.is_unspecified() || ip == self.listen_ip,
-            Err(_) => self.allowed.iter().any(|a| *a == name),
+            Err(_) => self.allowed.contains(&name),
         }
     }
 }

@@ -124,7 +124,7 @@ fn one(book: Book<'_>, pair: &PairFinding, output: &Output) -> Draft {
 fn lead(book: Book<'_>, name: &str, output: &Output) -> Option<Draft> {
     let point = Point::Lead(name.to_owned());
     let pairs: Vec<&PairFinding> = output.pairs.iter().filter(|p| p.pair.a == point).collect();
-    let worst = *pairs.iter().max_by_key(|p| p.finding.aspect.rank())?;
+    let worst = *pairs.iter().rev().max_by_key(|p| p.finding.aspect.rank())?;
     let used: Vec<Used> = pairs.iter().flat_map(|p| used(book, &p.pair, &p.readings)).collect();
     let off_frame = title(&Pair::new(point.clone(), Point::Frame));
     let mut finding = worst.finding.clone();

@@ -69,6 +69,7 @@ pub(super) struct Words {
     pub gate: GateName,
     pub title: &'static str,
     pub question: &'static str,
+    pub act: &'static str,
     pub how: &'static str,
     pub minutes: u32,
     pub no_says: &'static str,
@@ -125,6 +126,11 @@ impl Observation {
     /// The question with a yes or no.
     pub fn question(self) -> &'static str {
         self.words().question
+    }
+
+    /// What to do, one sentence: `Set the supply’s current limit and write down its amps.`
+    pub fn act(self) -> &'static str {
+        self.words().act
     }
 
     /// How to do it, one or two sentences.

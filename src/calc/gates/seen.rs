@@ -59,11 +59,12 @@ pub(super) fn by_person(book: Book<'_>, observation: Observation) -> Draft {
         Some(seen) => answered(book, observation, seen),
         None => (nobody_looked(observation), unread(observation).to_owned()),
     };
-    let what = format!("{} {}", observation.question(), observation.how());
-    let place = if finding.aspect == Aspect::Caution && fresh.is_some_and(|seen| seen.yes) {
-        Place::Later
+    let word_only = finding.aspect == Aspect::Caution && fresh.is_some_and(|seen| seen.yes);
+    let (what, place) = if word_only {
+        (format!("Judge “{}”. It rests on somebody’s word.", observation.title()), Place::Later)
     } else {
-        Place::Observation(observation)
+        let what = format!("{} {}", observation.act(), observation.how());
+        (what, Place::Observation(observation))
     };
     Draft {
         key: observation.key().to_owned(),
@@ -95,6 +96,11 @@ fn unread(observation: Observation) -> &'static str {
     if observation.needs_amount() { "not written" } else { "not seen" }
 }
 
+/// What turns it: a yes.
+fn yes_to(observation: Observation) -> String {
+    format!("A yes to “{}”", observation.question())
+}
+
 fn nobody_looked(observation: Observation) -> Finding {
     let sentence = match (observation, observation.answered_by()) {
         (Observation::PaperTried, Some(sheet)) => format!(
@@ -108,7 +114,7 @@ fn nobody_looked(observation: Observation) -> Finding {
         ),
         (_, None) => format!("{}: nobody has entered it.", observation.title()),
     };
-    Finding::unlit(sentence, observation.how())
+    Finding::unlit(sentence, yes_to(observation))
 }
 
 /// The verdict of an answer that still holds.
@@ -122,7 +128,7 @@ fn answered(book: Book<'_>, observation: Observation, seen: &Seen) -> (Finding, 
             observation.no_gives(),
             format!("{} Entered by {by}.", observation.no_says()),
         );
-        return (with_note(finding.would_change(observation.how())), "no".to_owned());
+        return (with_note(finding.would_change(yes_to(observation))), "no".to_owned());
     }
     if observation == Observation::SupplyLimited {
         let (finding, reads) = supply(book, seen, &by);

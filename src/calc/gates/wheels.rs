@@ -66,17 +66,23 @@ pub(super) fn adequate(book: Book<'_>) -> Draft {
         if !matches!(finding.aspect, Aspect::Caution) {
             return finding;
         }
-        let count = |r: Rail| format!("{} {} of {}", r.side.word(), r.working, r.fitted);
-        let counts = format!("{}, {} wheels pick up", count(output.left), count(output.right));
+        let count = |r: Rail| format!("{} of {} {}", r.working, r.fitted, r.side.word());
         let enough = output.left.working.min(output.right.working) >= ENOUGH;
         let (aspect, told) = if enough {
-            (Aspect::Clear, "enough to go on")
+            (Aspect::Clear, "enough to order")
         } else {
             (Aspect::Caution, "one a rail is lost at every dead joint")
         };
+        let (left, right) = (count(output.left), count(output.right));
+        let named: Vec<&str> = output
+            .wheels
+            .iter()
+            .filter_map(|w| w.finding.as_ref().filter(|f| f.aspect != Aspect::Clear))
+            .map(|f| f.sentence.as_str())
+            .collect();
         Finding {
             aspect,
-            sentence: format!("{counts}: {told}. {}", finding.sentence),
+            sentence: format!("{left} and {right} wheels pick up: {told}. {}", named.join(" ")),
             formula: format!("at least {ENOUGH} working wheels a rail; {}", finding.formula),
             ..finding
         }

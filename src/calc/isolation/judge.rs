@@ -113,7 +113,7 @@ fn pair_finding(
     let others = worst_first.iter().skip(1).filter(|c| c.aspect != Aspect::Clear);
     told.extend(others.map(|cell| cell.sentence.clone()));
     if worst.aspect == Aspect::Danger {
-        told.extend(through_winding(pair, worst, all));
+        told.extend(through_winding(input, pair, worst, all));
         told.push(tell::meaning(pair));
     }
     let mut finding = Finding::new(worst.aspect, told.join(" "))
@@ -137,21 +137,30 @@ fn pair_finding(
     })
 }
 
-/// A brush that reads some ohms while the other brush is joined to the same point: the winding.
-fn through_winding(pair: &Pair, cell: &Cell, all: &[Cell]) -> Option<String> {
+/// A brush that reads more ohms than the other brush to the same point: the winding lies between.
+fn through_winding(input: &Input, pair: &Pair, cell: &Cell, all: &[Cell]) -> Option<String> {
     let other = match pair.a {
         Point::BrushA => Point::BrushB,
         Point::BrushB => Point::BrushA,
         _ => return None,
     };
     let twin = Pair::new(other, pair.b.clone());
-    all.iter().find(|c| {
-        c.pair == twin
-            && c.position == cell.position
-            && c.aspect == Aspect::Danger
-            && c.reads != cell.reads
-    })?;
-    Some(tell::winding_hint(&twin))
+    let low = all
+        .iter()
+        .find(|c| c.pair == twin && c.position == cell.position && c.aspect == Aspect::Danger)?;
+    (ohms_of(input, low)? < ohms_of(input, cell)?).then(|| tell::winding_hint(&twin))
+}
+
+/// What a cell reads in ohms, a beep as none; `None` for open or nothing.
+fn ohms_of(input: &Input, cell: &Cell) -> Option<f64> {
+    let id = cell.reading.as_ref()?;
+    let reading =
+        input.readings.iter().find(|r| r.reading == *id && r.position == cell.position)?;
+    match reading.outcome {
+        Outcome::Open => None,
+        Outcome::Joined => Some(0.0),
+        Outcome::Ohms { value, .. } => Some(value),
+    }
 }
 
 /// The readings to take: first what nobody measured, by position, then what is to be mended.

@@ -261,6 +261,9 @@ fn ohms_through_the_winding_are_told_when_the_other_brush_is_joined() {
     let found = &pair(&output, "brush_b:rail_right").finding;
     assert_eq!(found.aspect, Aspect::Danger);
     assert!(found.sentence.contains("through the winding"));
+    // The lower one is the fault itself.
+    let low = &pair(&output, "brush_a:rail_right").finding;
+    assert!(!low.sentence.contains("through the winding"));
 }
 
 #[test]

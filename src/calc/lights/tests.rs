@@ -161,6 +161,16 @@ fn unknown_ratings_are_unlit() {
     }
 }
 
+/// 8.8 mA as read; with a resistor 10 % low 9.78 mA. An output of 9 mA is danger by the bad end.
+#[test]
+fn a_rating_is_held_against_the_bad_end() {
+    let mut input = from_supply(12.0, Series::E12, led(1, 3.2, 0.01));
+    input.outputs[0].rating_a = Some(0.009);
+    let out = run(&input).unwrap();
+    assert!(out.total_a.value < 0.009 && near(out.total_a.hi, 0.0088 / 0.9, 1e-9));
+    assert_eq!(out.answer().aspect, Aspect::Danger);
+}
+
 #[test]
 fn copies_and_branches_add_up() {
     let string = LightString { copies: Some(4), share: Some(2), ..led(1, 3.2, 0.005) };

@@ -34,6 +34,16 @@ fn the_scatter_of_the_worked_example() {
     assert_eq!(c.verdict, Verdict::Improved);
 }
 
+/// Unequal counts and scatters, worked by hand: variances of the means 0.0002/2 and 0.00001/5, Welch's
+/// 1.04 degrees of freedom: nearer to the table's 12.706 at 1 than to 4.303 at 2.
+#[test]
+fn few_readings_on_one_side_weigh_on_the_interval() {
+    let c = change(&input(&[0.30, 0.32], &[0.26, 0.262, 0.264, 0.258, 0.256]));
+    let error = (0.0002_f64 / 2.0 + 0.000_01 / 5.0).sqrt();
+    let factor = c.scatter.unwrap() / error;
+    assert!(factor > 11.0 && factor < 12.706, "{factor}");
+}
+
 #[test]
 fn a_change_within_meter_and_scatter_is_not_told_apart() {
     let within = input(&[0.30, 0.32, 0.31], &[0.30, 0.31, 0.29]);

@@ -113,6 +113,12 @@ fn printed_ohms_alone_are_unlit_and_a_low_reading_is_danger() {
         asked.least_load_ohm = Some(8.0);
         run(&asked).unwrap().answer().aspect
     };
+    let mut unmeasured = input(speaker(8.0));
+    if let Node::Speaker(s) = &mut unmeasured.network {
+        s.measured_ohm = None;
+    }
+    let load = run(&unmeasured).unwrap().findings[0].clone();
+    assert_eq!((load.aspect, load.would_change.is_empty()), (Aspect::Unlit, false), "{load:?}");
     assert_eq!(with(Some(7.2)), Aspect::Clear);
     assert_eq!(with(None), Aspect::Unlit);
     assert_eq!(with(Some(3.8)), Aspect::Danger, "a four-ohm speaker sold as eight");

@@ -89,10 +89,27 @@ pub struct AxleRow {
     vehicle: String,
     place: String,
     place_wrong: String,
-    tyre_l: bool,
-    tyre_r: bool,
-    dead_l: bool,
-    dead_r: bool,
+    ticks: Vec<TickView>,
+}
+
+/// One tick of an axle.
+#[derive(Debug)]
+pub struct TickView {
+    name: String,
+    label: String,
+    on: bool,
+}
+
+/// The four ticks of an axle: tyre and dead by design, on either side.
+fn ticks(form: &Fields, n: i64) -> Vec<TickView> {
+    [("tyre", "traction tyre"), ("dead", "never meant to pick up")]
+        .into_iter()
+        .flat_map(|(what, words)| ["L", "R"].map(|side| (what, words, side)))
+        .map(|(what, words, side)| {
+            let name = format!("{what}-{side}{n}");
+            TickView { on: form.is(&name, "1"), label: format!("{side}{n} {words}"), name }
+        })
+        .collect()
 }
 
 /// What the form was opened on: the number of wheels and the sum of their versions.
@@ -101,12 +118,7 @@ fn seen(g: &Gathered) -> String {
     format!("{}.{versions}", g.wheels.len())
 }
 
-fn page(
-    app: &App,
-    who: &Who,
-    g: &Gathered,
-    (mut form, status): (Fields, StatusCode),
-) -> Result<Response> {
+fn page(app: &App, who: &Who, g: &Gathered, (mut form, status): (Fields, StatusCode)) -> Response {
     let axles = form.value("axles").trim().parse::<i64>().unwrap_or(2).clamp(1, forms::MOST_AXLES);
     let rows = (1..=axles)
         .map(|n| AxleRow {
@@ -114,10 +126,7 @@ fn page(
             vehicle: form.value(&format!("vehicle-{n}")).to_owned(),
             place: form.value(&format!("place-{n}")).to_owned(),
             place_wrong: form.problem(&format!("place-{n}")).to_owned(),
-            tyre_l: form.is(&format!("tyre-L{n}"), "1"),
-            tyre_r: form.is(&format!("tyre-R{n}"), "1"),
-            dead_l: form.is(&format!("dead-L{n}"), "1"),
-            dead_r: form.is(&format!("dead-R{n}"), "1"),
+            ticks: ticks(&form, n),
         })
         .collect();
     if form.value("seen").is_empty() {
@@ -130,14 +139,14 @@ fn page(
         rows,
         fresh: g.wheels.is_empty(),
     };
-    Ok(Page(status, page).into_response())
+    Page(status, page).into_response()
 }
 
 /// `GET /c/{no}/wheels`
 pub async fn edit(State(app): State<App>, who: Who, Path(no): Path<i64>) -> Result<Response> {
     let g = sheet::gathered(&app, no).await?;
     let form = forms::fill(&g.wheels, &g.conversion.draft.wheels);
-    page(&app, &who, &g, (form, StatusCode::OK))
+    Ok(page(&app, &who, &g, (form, StatusCode::OK)))
 }
 
 /// `POST /c/{no}/wheels`: the map as typed; wheels left out are put aside, their readings stay.
@@ -150,7 +159,7 @@ pub async fn update(
     let g = sheet::gathered(&app, no).await?;
     if form.is("rows", "only") {
         form.set("rows", "");
-        return page(&app, &who, &g, (form, StatusCode::OK));
+        return Ok(page(&app, &who, &g, (form, StatusCode::OK)));
     }
     let wanted = forms::read(&mut form);
     let opened_on = form.value("seen").to_owned();
@@ -160,7 +169,7 @@ pub async fn update(
     }
     let wanted = match wanted {
         Some(wanted) if !form.any_wrong() => wanted,
-        _ => return page(&app, &who, &g, (form, StatusCode::UNPROCESSABLE_ENTITY)),
+        _ => return Ok(page(&app, &who, &g, (form, StatusCode::UNPROCESSABLE_ENTITY))),
     };
     let mut w = write(&app, &who).await?;
     let id = g.conversion.id;

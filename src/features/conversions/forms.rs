@@ -100,9 +100,8 @@ fn read_money(form: &mut Fields) -> (Option<i64>, String) {
     let cents =
         form.optional_quantity("give_up_money", &MONEY).map(|t| to_thousandths(t.value / 10.0));
     let currency = form.optional_text("give_up_currency", 3).to_uppercase();
-    if !currency.is_empty()
-        && !(currency.len() == 3 && currency.chars().all(|c| c.is_ascii_uppercase()))
-    {
+    let three = currency.len() == 3 && currency.chars().all(|c| c.is_ascii_uppercase());
+    if !currency.is_empty() && !three {
         form.refuse(
             "give_up_currency",
             "Write the currency as its three letters, such as EUR, GBP or USD.",

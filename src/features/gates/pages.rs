@@ -36,12 +36,12 @@ fn named(gate: &str) -> Result<GateName> {
     GateName::from_key(gate).ok_or_else(|| Error::NotFound(format!("gate called {gate}")))
 }
 
-async fn page(
+fn page(
     app: &App,
     who: &Who,
     (g, gate): (&Gathered, &Gate),
     (form, status): (Fields, StatusCode),
-) -> Result<Response> {
+) -> Response {
     let c = &g.conversion;
     let at = At { now: app.now(), offset: app.offset };
     let title = format!("Before {}", gate.title.to_lowercase());
@@ -64,7 +64,7 @@ async fn page(
         signed_in: who.id.is_some(),
         form,
     };
-    Ok(Page(status, page).into_response())
+    Page(status, page).into_response()
 }
 
 /// The gate of that key, as it stands.
@@ -84,7 +84,7 @@ pub async fn show(
 ) -> Result<Response> {
     let (g, gate) = find(&app, no, &gate).await?;
     let form = Fields::with([("token", new_token())]);
-    page(&app, &who, (&g, &gate), (form, StatusCode::OK)).await
+    Ok(page(&app, &who, (&g, &gate), (form, StatusCode::OK)))
 }
 
 /// `POST /c/{no}/gates/{gate}/judgements`: sign a reason to pass a check.
@@ -101,7 +101,7 @@ pub async fn judge(
     let seen = form.optional_text("fingerprint", 2000);
     let Some(person) = who.id else {
         form.refuse("reason", "A judgement is signed. Say who is writing first.");
-        return page(&app, &who, (&g, &gate), (form, StatusCode::UNPROCESSABLE_ENTITY)).await;
+        return Ok(page(&app, &who, (&g, &gate), (form, StatusCode::UNPROCESSABLE_ENTITY)));
     };
     let Some(check) = gate.check(&key) else {
         return Err(Error::Refused(format!("There is no check “{key}” before this gate.")));
@@ -118,7 +118,7 @@ pub async fn judge(
     }
     let judgement = match attempted {
         Ok(judgement) if !form.any_wrong() => judgement,
-        _ => return page(&app, &who, (&g, &gate), (form, StatusCode::UNPROCESSABLE_ENTITY)).await,
+        _ => return Ok(page(&app, &who, (&g, &gate), (form, StatusCode::UNPROCESSABLE_ENTITY))),
     };
     let mut w = write(&app, &who).await?;
     let answer = format!("/c/{no}/gates/{}", gate.name.key());
@@ -169,13 +169,13 @@ pub async fn pass(
     let remark = form.optional_text("remark", 500);
     let Some(person) = who.id else {
         form.refuse("remark", "Passing a gate is signed. Say who is writing first.");
-        return page(&app, &who, (&g, &gate), (form, StatusCode::UNPROCESSABLE_ENTITY)).await;
+        return Ok(page(&app, &who, (&g, &gate), (form, StatusCode::UNPROCESSABLE_ENTITY)));
     };
     if let Err(refused) = may_pass(&g.gates(), gate.name) {
         for r in refused {
             form.refuse("remark", r.reason);
         }
-        return page(&app, &who, (&g, &gate), (form, StatusCode::UNPROCESSABLE_ENTITY)).await;
+        return Ok(page(&app, &who, (&g, &gate), (form, StatusCode::UNPROCESSABLE_ENTITY)));
     }
     let shown: Aspect = gate.aspect;
     let mut w = write(&app, &who).await?;

@@ -14,13 +14,13 @@ use axum::response::{IntoResponse, Response};
 #[template(path = "people/list.html")]
 pub struct ListPage {
     shell: Shell,
-    people: Vec<Name>,
+    people: Vec<Choice>,
     form: Fields,
 }
 
 /// One name to tap.
 #[derive(Debug)]
-pub struct Name {
+pub struct Choice {
     id: PersonId,
     name: String,
     chosen: bool,
@@ -36,7 +36,7 @@ async fn page(app: &App, who: &Who, form: Fields, status: StatusCode) -> Result<
     let people = store::list(&mut conn)
         .await?
         .into_iter()
-        .map(|p| Name { chosen: who.id == Some(p.id), id: p.id, name: p.name })
+        .map(|p| Choice { chosen: who.id == Some(p.id), id: p.id, name: p.name })
         .collect();
     let shell = Shell::new(app, who, "Who is writing", "/people");
     Ok(Page(status, ListPage { shell, people, form }).into_response())

@@ -137,8 +137,8 @@ pub fn isolation(
     }
     let (pair, position) = parsed?;
     shown?;
-    d.point_a = pair.a.key().to_owned();
-    d.point_b = pair.b.key().to_owned();
+    pair.a.key().clone_into(&mut d.point_a);
+    pair.b.key().clone_into(&mut d.point_b);
     d.conditions.position = Some(position);
     Some(d)
 }

@@ -69,10 +69,9 @@ fn wheel(g: &Gathered, w: &Kept, aspect: Aspect) -> Wheel {
     };
     let state = match aspect {
         _ if by_design => State::DeadByDesign,
-        Aspect::Clear => State::PicksUp,
         Aspect::Unlit => State::Unmeasured,
         Aspect::Caution | Aspect::Danger if reads == "open" => State::Open,
-        Aspect::Caution | Aspect::Danger => State::PicksUp,
+        Aspect::Clear | Aspect::Caution | Aspect::Danger => State::PicksUp,
     };
     Wheel {
         id: w.id.to_string(),

@@ -535,6 +535,7 @@ fn every_observation_has_its_words_and_is_asked_somewhere() {
         assert_eq!(Observation::from_key(observation.key()), Some(observation));
         assert_eq!(serde_json::to_value(observation).unwrap(), observation.key());
         assert!(observation.question().ends_with('?') && observation.how().ends_with('.'));
+        assert!(observation.act().ends_with('.') && observation.act() != observation.how());
         assert!(observation.minutes() > 0 && !observation.no_says().is_empty());
         let asked = gates(&unknown()).into_iter().any(|g| {
             g.name == observation.gate()

@@ -211,3 +211,30 @@ fn the_newest_of_two_alterations_is_named() {
     assert!(check.finding.sentence.contains("The frame was cut on 24\u{a0}Nov by Ines"));
     assert!(!check.finding.sentence.contains("shell was changed"));
 }
+
+/// Stale readings don't speak: neither a danger nor a caution stands on one.
+#[test]
+fn a_stale_fault_is_not_known_rather_than_bad() {
+    let mut s = proved();
+    for fact in &mut s.wheels {
+        fact.wheel.state = WheelState::Open;
+    }
+    assert_eq!(aspect(&s, Close, "pickups"), Aspect::Danger);
+    s.alterations.push(alteration(AlterationKind::PickupsWorked, NOW));
+    assert_eq!(aspect(&s, Close, "pickups"), Aspect::Unlit);
+
+    let mut s = proved();
+    s.loads[0].load.amps_a = Some(0.11);
+    assert_eq!(aspect(&s, FirstPower, "function_loads"), Aspect::Danger);
+    s.alterations.push(alteration(AlterationKind::LampsChanged, NOW));
+    assert_eq!(aspect(&s, FirstPower, "function_loads"), Aspect::Unlit);
+
+    let mut s = proved();
+    answer(&mut s, Observation::RunsSmoothly, false);
+    for fact in &mut s.survey {
+        fact.taken.at_ms = READ - DAY;
+    }
+    assert_eq!(aspect(&s, Order, "survey"), Aspect::Caution);
+    s.alterations.push(alteration(AlterationKind::ChassisChanged, READ));
+    assert_eq!(aspect(&s, Order, "survey"), Aspect::Unlit);
+}

@@ -224,15 +224,12 @@ pub async fn reading(
     let g = sheet::gathered(&app, no).await?;
     let instruments = meters(&app).await?;
     let leads = &g.snapshot.function_leads;
-    match forms::isolation(&mut form, &app, &Meters(&instruments), leads) {
-        Some(draft) => {
-            keep(&app, &who, &g, (&mut form, vec![draft]), &format!("/c/{no}/bench")).await
-        }
-        None => {
-            let given = Forms { reading: Some(form), ..Forms::default() };
-            page(&app, &who, (&g, None), (given, StatusCode::UNPROCESSABLE_ENTITY)).await
-        }
+    let draft = forms::isolation(&mut form, &app, &Meters(&instruments), leads);
+    if let Some(draft) = draft {
+        return keep(&app, &who, &g, (&mut form, vec![draft]), &format!("/c/{no}/bench")).await;
     }
+    let given = Forms { reading: Some(form), ..Forms::default() };
+    page(&app, &who, (&g, None), (given, StatusCode::UNPROCESSABLE_ENTITY)).await
 }
 
 /// `POST /c/{no}/bench/wheel`

@@ -146,13 +146,10 @@ pub async fn create(
     let g = sheet::gathered(&app, no).await?;
     let instruments = meters(&app).await?;
     let leads = &g.snapshot.function_leads;
-    match forms::isolation(&mut form, &app, &Meters(&instruments), leads) {
-        Some(draft) => {
-            keep(&app, &who, &g, (&mut form, vec![draft]), &format!("/c/{no}/isolation")).await
-        }
-        None => {
-            let status = StatusCode::UNPROCESSABLE_ENTITY;
-            page(&app, &who, (&g, Query::default()), (form, status)).await
-        }
+    let draft = forms::isolation(&mut form, &app, &Meters(&instruments), leads);
+    if let Some(draft) = draft {
+        return keep(&app, &who, &g, (&mut form, vec![draft]), &format!("/c/{no}/isolation")).await;
     }
+    let status = StatusCode::UNPROCESSABLE_ENTITY;
+    page(&app, &who, (&g, Query::default()), (form, status)).await
 }

@@ -66,7 +66,7 @@ fn page(
     who: &Who,
     (g, o): (&Gathered, Observation),
     (form, status): (Fields, StatusCode),
-) -> Result<Response> {
+) -> Response {
     let at = At { now: app.now(), offset: app.offset };
     let earlier = g
         .readings
@@ -85,7 +85,7 @@ fn page(
         form,
         readings: words::rows(g.conversion.no, earlier, &g.wheels, at),
     };
-    Ok(Page(status, page).into_response())
+    Page(status, page).into_response()
 }
 
 /// `GET /c/{no}/look/{key}`
@@ -97,7 +97,7 @@ pub async fn show(
     let o = named(&key)?;
     let g = sheet::gathered(&app, no).await?;
     let form = fresh(&g);
-    page(&app, &who, (&g, o), (form, StatusCode::OK))
+    Ok(page(&app, &who, (&g, o), (form, StatusCode::OK)))
 }
 
 /// `POST /c/{no}/look/{key}`
@@ -114,6 +114,6 @@ pub async fn create(
         Some(draft) => {
             keep(&app, &who, &g, (&mut form, vec![draft]), &format!("/c/{no}/bench")).await
         }
-        None => page(&app, &who, (&g, o), (form, StatusCode::UNPROCESSABLE_ENTITY)),
+        None => Ok(page(&app, &who, (&g, o), (form, StatusCode::UNPROCESSABLE_ENTITY))),
     }
 }
