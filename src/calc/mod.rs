@@ -19,12 +19,18 @@ pub mod gates;
 pub mod heat;
 pub mod holdup;
 pub mod isolation;
+pub mod lights;
 pub mod load;
 pub mod pickup;
+pub mod runin;
+pub mod sound;
+pub mod trace;
+pub mod wire;
 
 mod answer;
 mod read;
 mod registry;
+mod student;
 
 pub use answer::{Answer, Bounded, FieldRefusal, Refusals, Value, require, within};
 pub use registry::{ALL, Calculation, find};

@@ -1,7 +1,10 @@
 //! The one list of calculations. Page, API, command line, schemas and tests come from here.
 
 use super::read::read;
-use super::{Answer, Refusals, budget, load};
+use super::{
+    Answer, Refusals, budget, gap, heat, holdup, isolation, lights, load, pickup, runin, sound,
+    trace, wire,
+};
 use schemars::{JsonSchema, Schema, schema_for};
 
 /// One calculation as the outside sees it.
@@ -77,6 +80,43 @@ pub const ALL: &[Calculation] = &[
         run: |json| Ok(budget::run(&read(json)?)?.answer()),
         input_schema: schema::<budget::Input>,
     },
+    Calculation {
+        name: "pickup",
+        title: "The pickup map",
+        question: "Which wheels really pick up, and what do the faulty ones share?",
+        caution: "",
+        example: r#"{
+  "wheels": [
+    { "id": "L1", "side": "left", "axle": 1, "vehicle": "engine", "state": { "ohms": { "value": 0.3, "lo": 0.2, "hi": 0.4, "steady": true } } },
+    { "id": "R1", "side": "right", "axle": 1, "vehicle": "engine", "state": { "ohms": { "value": 0.3, "lo": 0.2, "hi": 0.4, "steady": true } } },
+    { "id": "L2", "side": "left", "axle": 2, "vehicle": "engine", "state": "open" },
+    { "id": "R2", "side": "right", "axle": 2, "vehicle": "engine", "state": { "ohms": { "value": 0.4, "lo": 0.3, "hi": 0.5, "steady": true } } }
+  ]
+}"#,
+        run: |json| Ok(pickup::run(&read(json)?)?.answer()),
+        input_schema: schema::<pickup::Input>,
+    },
+    Calculation {
+        name: "isolation",
+        title: "The isolation walk",
+        question: "Is any rail or the frame still joined to a motor brush?",
+        caution: "Decoder out or unplugged: a meter can hurt it.",
+        example: r#"{
+  "readings": [
+    { "a": "brush_a", "b": "rail_right", "position": "in_frame", "outcome": { "ohms": { "value": 0.4, "lo": 0.3, "hi": 0.5 } }, "reading": "41", "taken_at_ms": 0 }
+  ]
+}"#,
+        run: |json| Ok(isolation::run(&read(json)?)?.answer()),
+        input_schema: schema::<isolation::Input>,
+    },
+    runin::CALCULATION,
+    trace::CALCULATION,
+    heat::CALCULATION,
+    gap::CALCULATION,
+    holdup::CALCULATION,
+    lights::CALCULATION,
+    sound::CALCULATION,
+    wire::CALCULATION,
 ];
 
 /// The calculation of that name.

@@ -51,7 +51,11 @@ def maker(rng):
             in_series=rng.choice([1, 1, 1, 2, 3]),
             share=sometimes(0.2, rng.randint(1, 4)),
             copies=sometimes(0.3, rng.randint(1, 4)),
-            fitted_ohm=sometimes(0.2, rng.choice([0.0, 33.0, 330.0, 1000.0, 1234.0])) if not led else sometimes(0.2, rng.choice([330.0, 1000.0, 2200.0])),
+            fitted_ohm=(
+                sometimes(0.2, rng.choice([0.0, 33.0, 330.0, 1000.0, 1234.0]))
+                if not led
+                else sometimes(0.2, rng.choice([330.0, 1000.0, 2200.0]))
+            ),
             tolerance_percent=sometimes(0.3, rng.choice([10, 5, 2, 1])),
             resistor_w=sometimes(0.3, rng.choice(RATINGS)),
             returns_to=sometimes(0.9, rng.choice(["common", "common", "common", "rail", "frame"])),
@@ -59,7 +63,9 @@ def maker(rng):
 
     return known(
         track_v=round(rng.uniform(8, 22), 1),
-        voltage_meter=sometimes(0.5, {"percent": round(rng.uniform(0, 3), 1), "digits": rng.randint(0, 5), "resolution": 0.01}),
+        voltage_meter=sometimes(
+            0.5, {"percent": round(rng.uniform(0, 3), 1), "digits": rng.randint(0, 5), "resolution": 0.01}
+        ),
         drop_v=sometimes(0.4, round(rng.uniform(0, 2), 1)),
         series=rng.choice(list(SERIES)),
         total_rating_a=sometimes(0.8, round(rng.uniform(0.05, 1), 2)),
@@ -87,7 +93,13 @@ def current(light, n, share, supply, ohm, off=0.0):
     volts, amps = light["lamp"]["rated_v"] * n, light["lamp"]["rated_a"] * share
     if supply <= 0:
         return 0
-    over = brentq(lambda i: i * ohm + volts * (i / amps) ** (1 / 0.55) - supply, 0, amps * (supply / volts) ** 0.55 * 1.001, xtol=1e-15, rtol=1e-13)
+    over = brentq(
+        lambda i: i * ohm + volts * (i / amps) ** (1 / 0.55) - supply,
+        0,
+        amps * (supply / volts) ** 0.55 * 1.001,
+        xtol=1e-15,
+        rtol=1e-13,
+    )
     return over
 
 
@@ -114,7 +126,11 @@ def compare_string(score, rng, one, string, values, at):
     if exact > 0:
         score.check(close(got("exact_ohm"), exact), f"{at} exact: {got('exact_ohm')} {exact}", one)
         for name, (series, _) in SERIES.items():
-            score.check(close(got(f"{name}_ohm"), next_up(series, exact)), f"{at} {name}: {got(f'{name}_ohm')} {next_up(series, exact)}", one)
+            score.check(
+                close(got(f"{name}_ohm"), next_up(series, exact)),
+                f"{at} {name}: {got(f'{name}_ohm')} {next_up(series, exact)}",
+                one,
+            )
     else:
         score.check(got("exact_ohm") is None, f"{at} has an exact resistor, supply too low", one)
     series, tolerance = SERIES[one["series"]]
@@ -126,7 +142,9 @@ def compare_string(score, rng, one, string, values, at):
     r = ohm or 0
     amps = current(light, n, share, supply, r)
     score.check(close(got("current_a"), amps, 1e-7), f"{at} current: {got('current_a')} {amps}", one)
-    score.check(close(got("resistor_w"), amps * amps * r, 1e-6), f"{at} heat: {got('resistor_w')} {amps * amps * r}", one)
+    score.check(
+        close(got("resistor_w"), amps * amps * r, 1e-6), f"{at} heat: {got('resistor_w')} {amps * amps * r}", one
+    )
     heat = values[f"{at}_resistor_w"]["hi"]
     rating = next((w for w in RATINGS if w >= 2 * heat), None)
     edge = any(abs(w / (2 * heat) - 1) < 1e-6 for w in RATINGS) if heat else False
@@ -142,7 +160,11 @@ def compare_string(score, rng, one, string, values, at):
         for name, value in (("current_a", real), ("resistor_w", real * real * real_ohm)):
             ends = values[f"{at}_{name}"]
             slack = 1e-9 * max(abs(value), 1e-9)
-            score.check(ends["lo"] - slack <= value <= ends["hi"] + slack, f"{at} {name}: {value} outside {ends['lo']} to {ends['hi']}", one)
+            score.check(
+                ends["lo"] - slack <= value <= ends["hi"] + slack,
+                f"{at} {name}: {value} outside {ends['lo']} to {ends['hi']}",
+                one,
+            )
     if not led:
         cold = light["lamp"]["rated_v"] / light["lamp"]["rated_a"] / light["lamp"].get("cold_ratio", 10)
         rush = (supply + reach) / (r * (1 - tolerance / 100) + n * cold / share)
@@ -175,7 +197,11 @@ def compare_rating(score, one, answer, start, current, rating):
     edge = rating and any(abs(current["hi"] / limit - 1) < 1e-7 for limit in (rating, 0.8 * rating))
     if edge:
         return
-    wanted = "unlit" if rating is None else "danger" if current["hi"] > rating else "caution" if current["hi"] > 0.8 * rating else "clear"
+    wanted = (
+        "unlit"
+        if rating is None
+        else "danger" if current["hi"] > rating else "caution" if current["hi"] > 0.8 * rating else "clear"
+    )
     score.check(finding["aspect"] == wanted, f"{start}: {finding['aspect']}, by the rule {wanted}", one)
 
 
@@ -191,9 +217,23 @@ def main():
         values = values_of(answer)
         total = 0
         for i, output in enumerate(one["outputs"], 1):
-            amps = sum(compare_string(score, rng, one, s, values, f"output_{i}_string_{j}") for j, s in enumerate(output["strings"], 1))
-            score.check(close(values[f"output_{i}_a"]["value"], amps, 1e-7), f"output {i}: {values[f'output_{i}_a']['value']} {amps}", one)
-            compare_rating(score, one, answer, f"output {output['name']}" if "rating_a" not in output else f"Output {output['name']}", values[f"output_{i}_a"], output.get("rating_a"))
+            amps = sum(
+                compare_string(score, rng, one, s, values, f"output_{i}_string_{j}")
+                for j, s in enumerate(output["strings"], 1)
+            )
+            score.check(
+                close(values[f"output_{i}_a"]["value"], amps, 1e-7),
+                f"output {i}: {values[f'output_{i}_a']['value']} {amps}",
+                one,
+            )
+            compare_rating(
+                score,
+                one,
+                answer,
+                f"output {output['name']}" if "rating_a" not in output else f"Output {output['name']}",
+                values[f"output_{i}_a"],
+                output.get("rating_a"),
+            )
             total += amps
         score.check(close(values["total_a"]["value"], total, 1e-7), f"total {values['total_a']['value']} {total}", one)
         start = "All outputs together" if "total_rating_a" in one else "What all outputs"

@@ -6,7 +6,11 @@ from common import Score, program, run_lines, seeded, values_of
 from scipy import stats
 
 CASES = 800
-KINDS = {"free_a": ("free_change_a", "current_meter"), "slipping_a": ("slipping_change_a", "current_meter"), "start_v": ("start_change_v", "voltage_meter")}
+KINDS = {
+    "free_a": ("free_change_a", "current_meter"),
+    "slipping_a": ("slipping_change_a", "current_meter"),
+    "start_v": ("start_change_v", "voltage_meter"),
+}
 WORDS = {"free_a": "The free current", "slipping_a": "The slipping current", "start_v": "The starting voltage"}
 
 
@@ -70,7 +74,9 @@ def compare(score, one, answer, values, name):
     ours = values[value]
     ends = (mean_a - mean_b - reach, mean_a - mean_b + reach)
     for end, theirs in (("lo", ends[0]), ("hi", ends[1])):
-        score.check(abs(ours[end] - theirs) < 1e-9 + 1e-8 * abs(reach), f"{name} {end}: {ours[end]}, scipy {theirs}", one)
+        score.check(
+            abs(ours[end] - theirs) < 1e-9 + 1e-8 * abs(reach), f"{name} {end}: {ours[end]}, scipy {theirs}", one
+        )
     volts = one["before"]["test_v"], one["after"]["test_v"]
     alike = name == "start_v" or abs(volts[0] - volts[1]) <= 0.02 * max(volts)
     if min(abs(ends[0]), abs(ends[1])) < 1e-8:

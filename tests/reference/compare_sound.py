@@ -36,7 +36,11 @@ def maker(rng):
     elif kind < 0.8 and "least_load_ohm" in one:
         one["amplifier_w"] = round(rng.uniform(0.2, 3), 2)
     if rng.random() < 0.8:
-        box = {"fs_hz": round(rng.uniform(80, 1200)), "qts": round(rng.uniform(0.25, 2), 2), "vas_cm3": round(10 ** rng.uniform(-1, 2), 2)}
+        box = {
+            "fs_hz": round(rng.uniform(80, 1200)),
+            "qts": round(rng.uniform(0.25, 2), 2),
+            "vas_cm3": round(10 ** rng.uniform(-1, 2), 2),
+        }
         if rng.random() < 0.9:
             box["box_cm3"] = round(10 ** rng.uniform(-0.5, 2), 2)
         if rng.random() < 0.5:
@@ -125,7 +129,9 @@ def compare_box(score, rng, one, values):
     f3, fc, q = lowest(fs, qts, vas, box["box_cm3"])
     for name, theirs in (("f3_hz", f3), ("fc_hz", fc), ("qtc", q)):
         score.check(close(values[name]["value"], theirs, 1e-8), f"{name} {values[name]['value']} {theirs}", one)
-    top = minimize_scalar(lambda x: -magnitude(fc * math.exp(x), fc, q), bounds=(-3, 6), method="bounded", options={"xatol": 1e-9})
+    top = minimize_scalar(
+        lambda x: -magnitude(fc * math.exp(x), fc, q), bounds=(-3, 6), method="bounded", options={"xatol": 1e-9}
+    )
     peak = max(20 * math.log10(-top.fun), 0)
     # A shallow hump far above resonance is flat to within the finder's reach.
     score.check(abs(values["peak_db"]["value"] - peak) < 2e-3, f"peak {values['peak_db']['value']} {peak}", one)
@@ -138,7 +144,11 @@ def compare_box(score, rng, one, values):
         real = dict(zip(("f3_hz", "fc_hz", "qtc"), lowest(fs * a, qts * b, vas * c, box["box_cm3"])))
         for name, value in real.items():
             ends = values[name]
-            score.check(ends["lo"] * (1 - 1e-9) <= value <= ends["hi"] * (1 + 1e-9), f"{name} {value} outside {ends['lo']} to {ends['hi']}", one)
+            score.check(
+                ends["lo"] * (1 - 1e-9) <= value <= ends["hi"] * (1 + 1e-9),
+                f"{name} {value} outside {ends['lo']} to {ends['hi']}",
+                one,
+            )
 
 
 def compare_aspects(score, one, answer, load, speakers):
@@ -178,7 +188,9 @@ def main():
         values = values_of(answer)
         load, shares, speakers = nodal(one["network"], lambda s: s["impedance_ohm"])
         score.check(close(values["load_ohm"]["value"], load), f"load {values['load_ohm']['value']} {load}", one)
-        volts = one.get("output_v") or (math.sqrt(one["amplifier_w"] * one["least_load_ohm"]) if "amplifier_w" in one else None)
+        volts = one.get("output_v") or (
+            math.sqrt(one["amplifier_w"] * one["least_load_ohm"]) if "amplifier_w" in one else None
+        )
         for i, share in enumerate(shares, 1):
             score.check(close(values[f"speaker_{i}_share"]["value"], share), f"share {i}", one)
             power = values.get(f"speaker_{i}_w", {}).get("value")

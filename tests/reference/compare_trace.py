@@ -31,7 +31,9 @@ def written(rng, time, amps):
     else:
         one = {"time_unit": time_unit.lower(), "current_unit": current_unit.lower()}
     for t, a in zip(time, amps):
-        row = separator.join([f"{t * (1e3 if time_unit == 'ms' else 1):.6f}", f"{a * (1e3 if current_unit == 'mA' else 1):.6f}"])
+        row = separator.join(
+            [f"{t * (1e3 if time_unit == 'ms' else 1):.6f}", f"{a * (1e3 if current_unit == 'mA' else 1):.6f}"]
+        )
         lines.append(row.replace(".", ",") if comma else row)
     one["text"] = rng.choice(["\n", "\r\n"]).join(lines)
     return one
@@ -70,7 +72,9 @@ def by_least_squares(time, amps, hz):
     """The sine that fits best, with a straight line beneath it."""
 
     def off(x):
-        return x[0] + x[1] * time + x[2] * np.sin(2 * np.pi * x[4] * time) + x[3] * np.cos(2 * np.pi * x[4] * time) - amps
+        return (
+            x[0] + x[1] * time + x[2] * np.sin(2 * np.pi * x[4] * time) + x[3] * np.cos(2 * np.pi * x[4] * time) - amps
+        )
 
     best = least_squares(off, [amps.mean(), 0, amps.std(), amps.std(), hz], x_scale=[1, 1, 1, 1, 0.01 * hz])
     return best.x[4], 2 * np.hypot(best.x[2], best.x[3])

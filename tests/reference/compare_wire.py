@@ -14,7 +14,39 @@ INCH = mpf(constants.inch) * 1000
 CHASSIS = dict(
     zip(
         range(10, 41),
-        [55, 47, 41, 35, 32, 28, 22, 19, 16, 14, 11, 9, 7, 4.7, 3.5, 2.7, 2.2, 1.7, 1.4, 1.2, 0.86, 0.7, 0.53, 0.43, 0.33, 0.27, 0.21, 0.17, 0.13, 0.11, 0.09],
+        [
+            55,
+            47,
+            41,
+            35,
+            32,
+            28,
+            22,
+            19,
+            16,
+            14,
+            11,
+            9,
+            7,
+            4.7,
+            3.5,
+            2.7,
+            2.2,
+            1.7,
+            1.4,
+            1.2,
+            0.86,
+            0.7,
+            0.53,
+            0.43,
+            0.33,
+            0.27,
+            0.21,
+            0.17,
+            0.13,
+            0.11,
+            0.09,
+        ],
     )
 )
 LABORATORY = [(0.05, 1.0), (0.08, 1.5), (0.15, 2.0), (0.25, 4.0)]
@@ -51,7 +83,11 @@ def maker(rng):
     if rng.random() < 0.5:
         one["copper_c"] = round(rng.uniform(-20, 120), 1)
     if rng.random() < 0.5:
-        one["current_meter"] = {"percent": round(rng.uniform(0, 4), 1), "digits": rng.randint(0, 5), "resolution": 0.001}
+        one["current_meter"] = {
+            "percent": round(rng.uniform(0, 4), 1),
+            "digits": rng.randint(0, 5),
+            "resolution": 0.001,
+        }
     if rng.random() < 0.6:
         one["most_drop_v"] = round(10 ** rng.uniform(-2.5, 0.5), 3)
     if rng.random() < 0.7:

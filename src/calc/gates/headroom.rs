@@ -10,14 +10,26 @@ use crate::calc::budget::{self, Basis, Case, Input, Kind, Output, RatingKind, Ra
 use crate::calc::load::{self, amps_at_least, amps_given};
 use crate::units::{exact, percent_down, percent_up};
 
-/// A load as it counts now: a stale current is not known, an unsigned measured one is a guess.
-fn load_now(book: Book<'_>, fact: &LoadFact) -> (budget::PlannedLoad, Option<Used>) {
+/// What loads are taken for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Loads {
+    /// An estimate: every figure counts alike, a stale one too.
+    OnPaper,
+    /// Proof: a stale current is not known.
+    Proof,
+}
+
+/// A load as it counts now; a measured one without origin is a guess.
+fn load_now(book: Book<'_>, fact: &LoadFact, of: Loads) -> (budget::PlannedLoad, Option<Used>) {
     let mut load = fact.load.clone();
     let used = fact.taken.as_ref().zip(load.amps_a).map(|(taken, amps)| {
         book.used(ReadingKind::Load(load.kind), taken, &load.name, &amps_given(amps))
     });
     if used.as_ref().is_some_and(Used::is_stale) {
-        load.amps_a = None;
+        match of {
+            Loads::OnPaper => load.basis = Basis::Guess,
+            Loads::Proof => load.amps_a = None,
+        }
     }
     if load.basis == Basis::Measured && used.is_none() {
         load.basis = Basis::Guess;
@@ -51,6 +63,7 @@ fn ratings_now(book: Book<'_>) -> (Ratings, Option<Used>) {
 struct Worked<'a> {
     book: Book<'a>,
     test: Test<'a>,
+    of: Loads,
     loads: Vec<budget::PlannedLoad>,
     ratings: Ratings,
     used_loads: Vec<Used>,
@@ -58,12 +71,13 @@ struct Worked<'a> {
 }
 
 impl<'a> Worked<'a> {
-    fn of(book: Book<'a>) -> Self {
+    fn of(book: Book<'a>, of: Loads) -> Self {
         let (loads, used): (Vec<_>, Vec<_>) =
-            book.s.loads.iter().map(|fact| load_now(book, fact)).unzip();
+            book.s.loads.iter().map(|fact| load_now(book, fact, of)).unzip();
         let (ratings, used_ratings) = ratings_now(book);
         Worked {
             book,
+            of,
             test: Test::of(book, Use::Headroom),
             loads,
             ratings,
@@ -73,11 +87,11 @@ impl<'a> Worked<'a> {
     }
 
     /// Runs the headroom on a motor; on paper every load counts as measured.
-    fn run(&self, motor: &load::Input, on_paper: bool) -> Result<Output, Box<Finding>> {
+    fn run(&self, motor: &load::Input) -> Result<Output, Box<Finding>> {
         let limits = self.book.s.thresholds;
         let mut input = Input::of(motor.clone());
         input.loads.clone_from(&self.loads);
-        if on_paper {
+        if self.of == Loads::OnPaper {
             for load in &mut input.loads {
                 load.basis = Basis::Measured;
             }
@@ -273,8 +287,8 @@ fn with_motor(mut draft: Draft, test: &Test<'_>) -> Draft {
 /// Before ordering: the motor against the decoder. All loads on paper may only fail it: that they fit
 /// is proved before closing.
 pub(super) fn motor(book: Book<'_>) -> Draft {
-    let worked = Worked::of(book);
-    let (rows, instead) = match worked.motor().and_then(|motor| worked.run(motor, true)) {
+    let worked = Worked::of(book, Loads::OnPaper);
+    let (rows, instead) = match worked.motor().and_then(|motor| worked.run(motor)) {
         Ok(output) => (output.rows, track_is_a_guess(book)),
         Err(finding) => (Vec::new(), Some(*finding)),
     };
@@ -297,15 +311,13 @@ pub(super) fn motor(book: Book<'_>) -> Draft {
             listed(&on_paper)
         );
     }
-    // A stale load leaves the row of the total unlit, so it is named too.
-    draft.used.extend(worked.used_loads.iter().filter(|u| u.is_stale()).cloned());
     with_motor(draft, &worked.test)
 }
 
 /// Before closing: motor and all loads, all measured.
 pub(super) fn all_loads(book: Book<'_>) -> Draft {
-    let worked = Worked::of(book);
-    let (rows, instead) = match worked.motor().and_then(|motor| worked.run(motor, false)) {
+    let worked = Worked::of(book, Loads::Proof);
+    let (rows, instead) = match worked.motor().and_then(|motor| worked.run(motor)) {
         Ok(output) => (output.rows, not_all_written(&worked).or_else(|| track_is_a_guess(book))),
         Err(finding) => (Vec::new(), Some(*finding)),
     };
@@ -343,7 +355,7 @@ fn not_all_written(worked: &Worked<'_>) -> Option<Finding> {
 /// Before power: what hangs on each function output, measured, within its rating. Left out where
 /// nothing is to hang on any.
 pub(super) fn functions(book: Book<'_>) -> Option<Draft> {
-    let mut worked = Worked::of(book);
+    let mut worked = Worked::of(book, Loads::Proof);
     let on_output = |kind: Kind| !matches!(kind, Kind::Sound | Kind::Store);
     worked.loads.retain(|load| on_output(load.kind) || load.output.is_some());
     if worked.loads.is_empty() && !book.s.goals.lights {
@@ -366,7 +378,7 @@ pub(super) fn functions(book: Book<'_>) -> Option<Draft> {
         ))
     };
     // The motor has no part in these rows.
-    let (rows, instead) = match worked.run(&load::Input::at(12.0), false) {
+    let (rows, instead) = match worked.run(&load::Input::at(12.0)) {
         Ok(output) => (output.rows, instead),
         Err(finding) => (Vec::new(), Some(*finding)),
     };

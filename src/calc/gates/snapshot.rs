@@ -121,34 +121,46 @@ pub struct Snapshot {
     /// What is wanted.
     pub goals: Goals,
     /// Facts of the survey; of the same key the newest counts.
+    #[serde(default)]
     pub survey: Vec<SurveyFact>,
     /// The latest load test, its newest readings.
     pub load_test: Option<LoadTest>,
     /// Decoder chosen or fitted.
     pub decoder: Option<Decoder>,
     /// Loads besides the motor.
+    #[serde(default)]
     pub loads: Vec<LoadFact>,
     /// Track voltage.
     pub track_v: Option<TrackVolts>,
     /// Household limits.
+    #[serde(default)]
     pub thresholds: Thresholds,
     /// The pickup map.
+    #[serde(default)]
     pub wheels: Vec<WheelFact>,
     /// Names of the function and speaker leads planned: `front lamp lead`, `speaker leads`.
+    #[serde(default)]
     pub function_leads: Vec<String>,
     /// Readings of the isolation walk, all of them.
+    #[serde(default)]
     pub isolation: Vec<IsolationFact>,
     /// What people saw or tried; of the same question the newest counts.
+    #[serde(default)]
     pub seen: Vec<Seen>,
     /// Verdicts worked out elsewhere; at most one per observation.
+    #[serde(default)]
     pub worked_out: Vec<WorkedOut>,
     /// Open snags.
+    #[serde(default)]
     pub snags: Vec<Snag>,
     /// Everything done to the model.
+    #[serde(default)]
     pub alterations: Vec<Alteration>,
     /// Signed judgements; of the same check the newest that still fits counts.
+    #[serde(default)]
     pub judgements: Vec<Judgement>,
     /// Gates passed; of the same gate the newest counts.
+    #[serde(default)]
     pub passings: Vec<Passing>,
 }
 

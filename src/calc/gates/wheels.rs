@@ -80,8 +80,13 @@ pub(super) fn adequate(book: Book<'_>) -> Draft {
             .filter_map(|w| w.finding.as_ref().filter(|f| f.aspect != Aspect::Clear))
             .map(|f| f.sentence.as_str())
             .collect();
+        let change = match aspect {
+            Aspect::Clear => format!("Fewer than {ENOUGH} working wheels on a rail."),
+            _ => format!("{ENOUGH} working wheels on each rail."),
+        };
         Finding {
             aspect,
+            would_change: change,
             sentence: format!("{left} and {right} wheels pick up: {told}. {}", named.join(" ")),
             formula: format!("at least {ENOUGH} working wheels a rail; {}", finding.formula),
             ..finding

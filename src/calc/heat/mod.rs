@@ -15,7 +15,6 @@
 
 mod findings;
 mod fit;
-mod student;
 
 use super::answer::{Answer, Bounded, FieldRefusal, Refusals, Value, within};
 use super::read::read;
@@ -274,7 +273,7 @@ fn curve(input: &Input) -> Result<Curve, String> {
 
 /// The numbers of a good fit.
 fn describe(input: &Input, fit: &Fit, last_s: f64) -> Curve {
-    let factor = student::two_sided(input.level_percent / 100.0, fit.dof);
+    let factor = crate::calc::student::two_sided(input.level_percent / 100.0, fit.dof);
     let offset = |value: f64| input.accuracy.map_or(0.0, |a| a.spread(value));
     let bound = |value: f64, error: f64, extra: f64| {
         Bounded::new(value, Interval::around(value, factor * error + extra))

@@ -51,9 +51,9 @@ pub enum Outcome {
     Ohms {
         /// As read, Ω, 0 to 10 000 000 000.
         value: f64,
-        /// Low end, Ω.
+        /// Low end by the meter’s accuracy, Ω.
         lo: f64,
-        /// High end, Ω.
+        /// High end by the meter’s accuracy, Ω.
         hi: f64,
     },
 }
@@ -62,7 +62,7 @@ pub enum Outcome {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct IsolationReading {
-    /// One probe.
+    /// One probe: `brush_a`, `rail_left`, `frame` or a lead by its name.
     pub a: Point,
     /// The other probe; not the same point.
     pub b: Point,

@@ -66,9 +66,9 @@ pub enum WheelState {
     Ohms {
         /// As read, Ω, 0 to 100 000 000.
         value: f64,
-        /// Low end, Ω.
+        /// Low end by the meter’s accuracy, Ω.
         lo: f64,
-        /// High end, Ω.
+        /// High end by the meter’s accuracy, Ω.
         hi: f64,
         /// It stays put while the wheel is turned and wiggled.
         steady: bool,

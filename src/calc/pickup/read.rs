@@ -4,7 +4,7 @@ use super::{
     Contact, Explanation, Fault, Input, Rail, SOURCE, Side, Wheel, WheelFinding, WheelState,
 };
 use crate::aspect::{Aspect, Finding};
-use crate::units::{millimetres, ohms};
+use crate::units::{Dimension, Interval, millimetres, ohms, with_bounds};
 
 /// The map with every wheel's contact worked out.
 pub(super) struct Map<'a> {
@@ -126,7 +126,15 @@ impl<'a> Map<'a> {
                 (Aspect::Caution, "Clean tread and wiper, then a steady reading below the limit.")
             }
         };
-        Some(self.ruled(Finding::new(aspect, self.says(wheel)).would_change(change)))
+        let reads = match wheel.state {
+            WheelState::Unmeasured => "not measured".to_owned(),
+            WheelState::Open => "open".to_owned(),
+            WheelState::Ohms { value, lo, hi, .. } => {
+                with_bounds(value, Interval::new(lo, hi), Dimension::Resistance)
+            }
+        };
+        let finding = Finding::new(aspect, self.says(wheel)).input(&wheel.id, reads);
+        Some(self.ruled(finding.would_change(change)))
     }
 
     fn ruled(&self, finding: Finding) -> Finding {

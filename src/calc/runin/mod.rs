@@ -8,8 +8,6 @@
 //! - errors: every field outside its range is refused by its path;
 //! - source: Welch's interval, usual statistics; worst case of the meter as its data sheet gives it.
 
-pub mod student;
-
 use crate::aspect::{Aspect, Finding};
 use crate::calc::load::check_meter;
 use crate::calc::read::read;
@@ -27,7 +25,7 @@ const FORMULA: &str = "d = mean after − mean before, ± (meter + t·√(s1²/n
 const SOURCE: &str =
     "Welch's interval at 95 %, usual statistics; meter at its worst by its data sheet";
 
-/// Readings of one session.
+/// Readings of one evening at the bench.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Run {
@@ -222,7 +220,7 @@ fn compare(input: &Input, kind: Kind, before: &[f64], after: &[f64]) -> Change {
             return 0.0;
         }
         let freedom = whole * whole / (var_b * var_b / free_b + var_a * var_a / free_a);
-        student::factor_95(freedom) * whole.sqrt()
+        crate::calc::student::two_sided(0.95, freedom) * whole.sqrt()
     });
     let bounds = Interval::around(change, meter.unwrap_or(0.0) + scatter.unwrap_or(0.0));
     let verdict = match (meter, scatter) {

@@ -142,18 +142,9 @@ const ROWS: [(AlterationKind, &[&[&str]]); 13] = [
             "coupler_height",
         ]],
     ),
-    (
-        AlterationKind::LampsChanged,
-        &[&LEAD_CHECKS, &["headroom", "headroom_all", "function_loads", "lights"]],
-    ),
-    (
-        AlterationKind::SpeakerChanged,
-        &[&LEAD_CHECKS, &["headroom", "headroom_all", "layout", "sound"]],
-    ),
-    (
-        AlterationKind::StoreChanged,
-        &[&LEAD_CHECKS, &["headroom", "headroom_all", "layout", "store"]],
-    ),
+    (AlterationKind::LampsChanged, &[&LEAD_CHECKS, &["headroom_all", "function_loads", "lights"]]),
+    (AlterationKind::SpeakerChanged, &[&LEAD_CHECKS, &["headroom_all", "layout", "sound"]]),
+    (AlterationKind::StoreChanged, &[&LEAD_CHECKS, &["headroom_all", "layout", "store"]]),
     (
         AlterationKind::WheelsChanged,
         &[
@@ -237,4 +228,19 @@ fn a_stale_fault_is_not_known_rather_than_bad() {
     assert_eq!(aspect(&s, Order, "survey"), Aspect::Caution);
     s.alterations.push(alteration(AlterationKind::ChassisChanged, READ));
     assert_eq!(aspect(&s, Order, "survey"), Aspect::Unlit);
+}
+
+/// The order rests on loads as an estimate: a stale one is as good as a data sheet, and can still fail it.
+#[test]
+fn a_stale_load_counts_on_paper_for_the_order_and_not_at_all_for_closing() {
+    let mut s = proved();
+    s.alterations.push(alteration(AlterationKind::SpeakerChanged, NOW));
+    let order = find(&s, Order, "headroom");
+    assert_eq!(order.finding.aspect, Aspect::Clear);
+    assert!(order.finding.sentence.contains("On paper only: sound."));
+    assert_eq!(aspect(&s, Close, "headroom_all"), Aspect::Unlit);
+    s.loads[1].taken = None;
+    assert_eq!(aspect(&s, Order, "headroom"), Aspect::Clear);
+    s.loads[1].load.amps_a = Some(0.5);
+    assert_eq!(aspect(&s, Order, "headroom"), Aspect::Danger);
 }
