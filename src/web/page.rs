@@ -164,9 +164,5 @@ pub struct ErrorPage {
 }
 
 /// Main navigation: path and name.
-pub const NAV: &[(&str, &str)] = &[
-    ("/", "Shelf"),
-    ("/calc", "Work out"),
-    ("/instruments", "Instruments"),
-    ("/settings", "Settings"),
-];
+pub const NAV: &[(&str, &str)] =
+    &[("/", "Shelf"), ("/calc", "Work out"), ("/instruments", "Meters"), ("/settings", "Settings")];
