@@ -7,6 +7,9 @@ import { shape } from './names.mjs';
  * `limit` bounds the answers fetched. Each page is checked on the phone and on the desk in light; the first page of every shape
  * of address also in the dark and with script off. Gives `{ pages, files, left }`: paths checked, other answers, not visited.
  */
+/** Pages of one shape of address that are looked at in full. */
+const PER_SHAPE = 6;
+
 export async function crawl(site, t, { start = '/', limit = 400 } = {}) {
   const views = {
     phone: await site.view(t, { size: 'phone' }),
@@ -17,7 +20,7 @@ export async function crawl(site, t, { start = '/', limit = 400 } = {}) {
   };
   const found = new Map([[start, 'the start']]);
   const waiting = [start];
-  const shapes = new Set();
+  const shapes = new Map();
   const result = { pages: [], files: [], left: waiting, ids: new Map(), fragments: [] };
 
   for (let visited = 0; waiting.length > 0 && visited < limit; visited += 1) {
@@ -33,9 +36,11 @@ export async function crawl(site, t, { start = '/', limit = 400 } = {}) {
         return;
       }
       result.pages.push(where);
-      const known = shapes.has(shape(where));
-      shapes.add(shape(where));
-      const wanted = known ? ['phone', 'desk'] : Object.keys(views);
+      const before = shapes.get(shape(where)) ?? 0;
+      shapes.set(shape(where), before + 1);
+      // Many pages of one shape differ in their data alone: the first few are looked at, the rest must answer.
+      if (before >= PER_SHAPE) return;
+      const wanted = before > 0 ? ['phone', 'desk'] : Object.keys(views);
       // Links are gathered before anything is judged, so that one faulty page does not end the walk.
       const gather = async (view) => {
         for (const link of await links(view)) {

@@ -10,7 +10,7 @@ use crate::features::conversions::model::options;
 use crate::features::conversions::{Head, head, sheet};
 use crate::features::gates::gather::Gathered;
 use crate::features::gates::inputs;
-use crate::features::gates::view::At;
+use crate::features::gates::view::{At, first_sentence};
 use crate::features::instruments;
 use crate::features::people::extract::write;
 use crate::features::readings::forms::{self, Meters};
@@ -112,7 +112,10 @@ pub async fn page(
         right_lead: lead(|m| &m.right_lead).unwrap_or_default(),
         map_note: lead(|m| &m.note).unwrap_or_default(),
         map: map.as_ref().map(|m| grid(m, 4)),
-        map_says: verdict.as_ref().map(|v| v.finding.sentence.clone()).unwrap_or_default(),
+        map_says: verdict
+            .as_ref()
+            .map(|v| first_sentence(&v.finding.sentence).0)
+            .unwrap_or_default(),
         map_faults: verdict
             .map(|v| v.faults.into_iter().map(|f| f.sentence).collect())
             .unwrap_or_default(),
