@@ -91,6 +91,7 @@ strict! {
     /// wheels that never pick up (`tyre-L1`, `dead-R2`).
     Wheels { axles: Vec<Axle>, #[serde(default)] marks: Vec<String>, }
     Axle { vehicle: String, place: String, }
+    #[cfg_attr(test, derive(Default))]
     Reading {
         kind: String, #[serde(default)] a: String, #[serde(default)] b: String,
         #[serde(default)] wheel: String, reads: String, #[serde(default)] steady: Option<bool>,
@@ -120,6 +121,8 @@ strict! {
     Alteration { kind: String, what: String, }
     Judgement { gate: String, check: String, reason: String, }
     Passing { gate: String, }
+    /// To another stage.
+    #[expect(clippy::struct_field_names, reason = "the file says stage as people do")]
     Stage { stage: String, outcome: String, #[serde(default)] why: String, }
 }
 
@@ -163,18 +166,22 @@ impl Story {
     }
 }
 
+/// Reads one file. Errors name the file, the entry and the field.
 fn read<T: DeserializeOwned>(
     file: &'static str,
     text: &str,
     what: impl Fn(T) -> What,
 ) -> Result<Vec<Entry>, String> {
-    let raw: Vec<Raw<T>> = serde_json::from_str(text).map_err(|e| format!("{file}: {e}"))?;
+    let mut json = serde_json::Deserializer::from_str(text);
+    let raw: Vec<Raw<T>> =
+        serde_path_to_error::deserialize(&mut json).map_err(|e| place(file, &e))?;
+    json.end().map_err(|e| format!("{file}: {e}"))?;
     Ok(raw
         .into_iter()
-        .enumerate()
-        .map(|(n, r)| Entry {
+        .zip(1..)
+        .map(|(r, n)| Entry {
             file,
-            n: n + 1,
+            n,
             days_ago: r.days_ago,
             at: r.at,
             by: r.by,
@@ -182,4 +189,62 @@ fn read<T: DeserializeOwned>(
             what: what(r.what),
         })
         .collect())
+}
+
+/// `readings.json, entry 12, what.reads: …`.
+fn place(file: &str, e: &serde_path_to_error::Error<serde_json::Error>) -> String {
+    use serde_path_to_error::Segment;
+    let (mut entry, mut fields) = (String::new(), Vec::new());
+    for part in e.path() {
+        match part {
+            Segment::Seq { index } if entry.is_empty() => entry = format!(", entry {}", index + 1),
+            Segment::Seq { index } => fields.push((index + 1).to_string()),
+            Segment::Map { key } => fields.push(key.clone()),
+            Segment::Enum { .. } | Segment::Unknown => {}
+        }
+    }
+    let fields = if fields.is_empty() { String::new() } else { format!(", {}", fields.join(".")) };
+    format!("{file}{entry}{fields}: {}", e.inner())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn refused(text: &str) -> String {
+        read("snags.json", text, What::Snag).unwrap_err()
+    }
+
+    #[test]
+    fn a_bad_file_names_file_entry_and_field() {
+        let good = r#"{"days_ago": 3, "at": "21:00", "what": {"what": "Bent."}}"#;
+        for (bad, says) in [
+            (r#"{"days_ago": 3, "at": "21:00", "what": {}}"#, "missing field `what`"),
+            (r#"{"days_ago": "3", "at": "21:00", "what": {"what": "Bent."}}"#, "days_ago: invalid"),
+            (
+                r#"{"days_ago": 3, "at": "21:00", "what": {"what": "B", "how": "C"}}"#,
+                "what.how: unknown",
+            ),
+            (
+                r#"{"days_ago": 3, "at": "21:00", "who": "Ines", "what": {"what": "B"}}"#,
+                "who: unknown",
+            ),
+            (
+                r#"{"days_ago": 3, "at": "1", "at": "2", "what": {"what": "B"}}"#,
+                "duplicate field `at`",
+            ),
+            ("{", "key must be a string"),
+        ] {
+            let why = refused(&format!("[{good}, {bad}]"));
+            assert!(why.starts_with("snags.json, entry 2"), "{why}");
+            assert!(why.contains(says), "{why}");
+        }
+    }
+
+    #[test]
+    fn a_file_that_is_no_list_or_goes_on_after_it_is_refused() {
+        for text in ["", "{}", "[] []", "[", "null"] {
+            assert!(refused(text).starts_with("snags.json: "), "{text}");
+        }
+    }
 }
