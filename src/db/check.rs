@@ -87,6 +87,10 @@ async fn schema(pool: &SqlitePool, report: &mut Report) -> Result<(), Error> {
         report.looked_at.push(format!("layout of the file: {} steps, current", known.len()));
     } else if applied.is_empty() {
         report.wrong.push("this is not an Undershell notebook, or it is empty".to_owned());
+    } else if let Some(newer) = applied.iter().find(|v| !known.contains(v)) {
+        report.wrong.push(format!(
+            "this file was written by a newer Undershell (step {newer} is not known here): use that program"
+        ));
     } else {
         report.wrong.push(format!(
             "layout of the file: {} of {} steps are applied; open it once with `undershell serve`",

@@ -54,7 +54,7 @@ pub fn build(app: App, hosts: Hosts) -> Router {
         .layer(
             ServiceBuilder::new()
                 .layer(SetRequestIdLayer::new(id.clone(), MakeRequestUuid))
-                .layer(TraceLayer::new_for_http())
+                .layer(TraceLayer::new_for_http().make_span_with(span))
                 .layer(PropagateRequestIdLayer::new(id))
                 .layer(CompressionLayer::new())
                 .layer(CatchPanicLayer::custom(|_| panicked()))
@@ -84,6 +84,12 @@ fn routes() -> Router<App> {
         .route("/robots.txt", get(|| async { "User-agent: *\nDisallow: /\n" }))
         .fallback(no_page)
         .method_not_allowed_fallback(wrong_method)
+}
+
+/// The span of a request: method, address, and the id that the answer carries too.
+fn span(request: &axum::extract::Request) -> tracing::Span {
+    let id = request.headers().get("x-request-id").and_then(|v| v.to_str().ok()).unwrap_or("");
+    tracing::info_span!("request", method = %request.method(), uri = %request.uri(), request_id = id)
 }
 
 fn panicked() -> Response {

@@ -18,6 +18,9 @@ pub enum Error {
     /// The request can't be read; the words say why.
     #[error("bad request: {0}")]
     BadRequest(String),
+    /// The request is larger than is taken.
+    #[error("too large")]
+    TooLarge,
     /// The request is understood and not allowed; the words say why.
     #[error("refused: {0}")]
     Refused(String),
@@ -44,6 +47,11 @@ impl Error {
                 (StatusCode::NOT_FOUND, "Not here", format!("There is no such {what}."))
             }
             Error::BadRequest(why) => (StatusCode::BAD_REQUEST, "Can’t read that", why.clone()),
+            Error::TooLarge => (
+                StatusCode::PAYLOAD_TOO_LARGE,
+                "Too large",
+                "This is more than is taken at once: 1 MiB. Send less.".to_owned(),
+            ),
             Error::Refused(why) => (StatusCode::UNPROCESSABLE_ENTITY, "Not taken", why.clone()),
             Error::Db(db::Error::Conflict(what)) => (
                 StatusCode::CONFLICT,

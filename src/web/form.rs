@@ -5,7 +5,7 @@ use crate::choice::Choice;
 use crate::db::Millis;
 use crate::units::{self, Ohms, Wanted};
 use axum::extract::{FromRequest, Request};
-use axum::http::header;
+use axum::http::{StatusCode, header};
 use std::collections::BTreeMap;
 use uuid::Uuid;
 
@@ -87,7 +87,7 @@ impl Fields {
     }
 
     /// Exactly one value, or a note that the field was sent twice.
-    fn one(&mut self, name: &str) -> String {
+    pub fn one(&mut self, name: &str) -> String {
         let first = self.value(name).to_owned();
         if self.values(name).nth(1).is_some() {
             self.refuse(name, "This field came twice. Send it once.");
@@ -140,7 +140,7 @@ impl Fields {
 
     /// One of a closed list, or nothing.
     pub fn optional_choice<T: Choice>(&mut self, name: &str) -> Option<T> {
-        if self.value(name).trim().is_empty() { None } else { self.choice(name) }
+        if self.one(name).trim().is_empty() { None } else { self.choice(name) }
     }
 
     /// A tick: sent means yes. Anything but `1`, `on` or `yes` is refused.
@@ -170,7 +170,7 @@ impl Fields {
 
     /// A quantity that may be left empty.
     pub fn optional_quantity(&mut self, name: &str, wanted: &Wanted) -> Option<Typed> {
-        if self.value(name).trim().is_empty() { None } else { self.quantity(name, wanted) }
+        if self.one(name).trim().is_empty() { None } else { self.quantity(name, wanted) }
     }
 
     /// What an ohmmeter shows: a number, open, or joined.
@@ -231,7 +231,7 @@ impl Fields {
 
     /// An id that may be left empty.
     pub fn optional_id<T: std::str::FromStr>(&mut self, name: &str) -> Option<T> {
-        if self.value(name).trim().is_empty() { None } else { self.id(name) }
+        if self.one(name).trim().is_empty() { None } else { self.id(name) }
     }
 
     /// The version the person saw.
@@ -264,12 +264,16 @@ impl<S: Send + Sync> FromRequest<S> for Fields {
 
     async fn from_request(request: Request, state: &S) -> Result<Self, Error> {
         let kind = request.headers().get(header::CONTENT_TYPE).and_then(|v| v.to_str().ok());
-        if !kind.is_some_and(|k| k.starts_with("application/x-www-form-urlencoded")) {
+        let plain = kind.and_then(|k| k.split(';').next()).map(str::trim);
+        if plain != Some("application/x-www-form-urlencoded") {
             return Err(Error::BadRequest(
                 "This address takes a form (application/x-www-form-urlencoded).".to_owned(),
             ));
         }
         let body = axum::body::Bytes::from_request(request, state).await.map_err(|e| {
+            if e.status() == StatusCode::PAYLOAD_TOO_LARGE {
+                return Error::TooLarge;
+            }
             Error::BadRequest(format!("The form did not arrive whole: {}.", e.body_text()))
         })?;
         if std::str::from_utf8(&body).is_err() {

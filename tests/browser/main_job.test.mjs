@@ -17,7 +17,7 @@ const check = (page, title) => page.locator('li.check').filter({ has: page.getBy
 
 async function sayWhoIsWriting(page, view, name) {
   await view.open('/people');
-  await page.getByLabel('Name').fill(name);
+  await page.getByRole('textbox', { name: 'Name', exact: true }).fill(name);
   await press(page, button(page, 'Write it down'));
 }
 
@@ -52,7 +52,7 @@ async function decoder(page, view, no) {
   await view.open(`/c/${no}/parts`);
   await page.goto((await page.locator('form[action$="/decoder"]').count()) ? page.url() : `${site.origin}/c/${no}/decoder`);
   const form = page.locator('form[action$="/decoder"]');
-  await form.getByLabel('Name').fill('decoder, 1 A');
+  await form.getByRole('textbox', { name: 'Name', exact: true }).fill('decoder, 1 A');
   await form.getByLabel('Motor, continuous').fill('1');
   await press(page, form.getByRole('button', { name: 'Write it down' }));
 }

@@ -29,12 +29,12 @@ pub(super) fn mechanism(input: &Input, r: &Readings, share: Option<Bounded>) -> 
         };
         let sentence = format!("Not known what the mechanism eats: {missing} not measured.");
         let what = format!("Measure the {missing} at {}.", volts(r.volts.value));
-        return with_currents(Finding::unlit(sentence, what), r).formula(rule).source(JUDGEMENT);
+        return with_effort(Finding::unlit(sentence, what), r).formula(rule).source(JUDGEMENT);
     };
     let Some(share) = share else {
         let sentence = "The slipping current can't be told from nothing on this meter.";
         let finding = Finding::unlit(sentence, "Measure it on a finer range.");
-        return with_currents(finding, r).formula(rule).source(JUDGEMENT);
+        return with_effort(finding, r).formula(rule).source(JUDGEMENT);
     };
     let aspect = if share.hi > danger * (1.0 + SAME_WITHIN) {
         Aspect::Danger
@@ -45,7 +45,7 @@ pub(super) fn mechanism(input: &Input, r: &Readings, share: Option<Bounded>) -> 
     };
     let sentence = mechanism_sentence(share, aspect, clear, danger);
     let turn = mechanism_turn(input, free, slipping, aspect);
-    with_currents(Finding::new(aspect, sentence), r)
+    with_effort(Finding::new(aspect, sentence), r)
         .input("friction share", share_with_bounds(share))
         .formula(rule)
         .source(JUDGEMENT)
@@ -275,16 +275,25 @@ pub(super) fn held(input: &Input, r: &Readings, stand_in: Option<Bounded>) -> Op
 }
 
 /// Adds the currents that were read, and the voltage, to a finding.
-fn with_currents(mut finding: Finding, r: &Readings) -> Finding {
-    finding = finding.input("test voltage", volts(r.volts.value));
-    for (name, value) in [("free", r.free), ("slipping", r.slipping), ("held", r.held)] {
-        let text = value.map_or_else(|| "not measured".to_owned(), amps_with_bounds);
-        finding = finding.input(format!("{name} current"), text);
-    }
+fn with_currents(finding: Finding, r: &Readings) -> Finding {
+    let finding = with_effort(finding, r).input("held current", current(r.held));
     match r.held_volts {
         Some(held_volts) => finding.input("voltage when held", volts(held_volts.value)),
         None => finding,
     }
+}
+
+/// Adds what the mechanism's effort is told by: voltage, free and slipping current.
+fn with_effort(finding: Finding, r: &Readings) -> Finding {
+    finding
+        .input("test voltage", volts(r.volts.value))
+        .input("free current", current(r.free))
+        .input("slipping current", current(r.slipping))
+}
+
+/// A current with its bounds, or that nobody measured it.
+fn current(value: Option<Bounded>) -> String {
+    value.map_or_else(|| "not measured".to_owned(), amps_with_bounds)
 }
 
 /// A share as whole percent with its bounds.

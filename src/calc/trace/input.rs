@@ -14,7 +14,7 @@ use serde::{Deserialize, Serialize};
 pub struct Input {
     /// The log: lines of time and current parted by tab, semicolon, comma or spaces, with or without
     /// a header. At most 200 000 lines and 12 000 000 bytes.
-    #[schemars(title = "Log")]
+    #[schemars(title = "Log", length(max = 12_000_000))]
     pub text: String,
     /// Unit of the time column. Not given: from the header, else s.
     #[serde(default)]

@@ -7,9 +7,9 @@ use crate::features::conversions::model::Conversion;
 use crate::features::conversions::{Head, head, sheet};
 use crate::features::people::extract::write;
 use crate::web::form::new_token;
-use crate::web::{App, Error, Fields, Page, Result, Sheet, Shell, Who, see_other, when};
+use crate::web::{App, Error, Fields, Page, Path, Result, Sheet, Shell, Who, see_other, when};
 use askama::Template;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 
@@ -72,7 +72,7 @@ pub async fn create(
 ) -> Result<Response> {
     let c = sheet::find(&app, no).await?;
     let token = form.token();
-    let kind = AlterationKind::from_key(form.value("kind"));
+    let kind = AlterationKind::from_key(&form.one("kind"));
     if kind.is_none() {
         let known: Vec<_> = AlterationKind::ALL.iter().map(|k| k.key()).collect();
         form.refuse("kind", format!("Choose what was changed, one of: {}.", known.join(", ")));

@@ -11,6 +11,8 @@ enum Shape {
         whole: bool,
     },
     Text,
+    /// Text of several lines, such as a pasted log.
+    Long,
     Tick,
     Choice(Vec<(String, String)>),
     Object(Vec<Place>),
@@ -50,7 +52,7 @@ pub enum Row {
     Tick(Field),
     /// A closed list.
     Choice(Field, Vec<(String, String)>),
-    /// JSON by hand.
+    /// Several lines: a pasted log, or JSON by hand.
     Json(Field),
 }
 
@@ -71,6 +73,8 @@ pub struct Field {
 const SPARE: usize = 2;
 /// Most rows of one list.
 const MOST_ROWS: usize = 60;
+/// Text that may be longer than this many letters gets a box of several lines.
+const LONG: u64 = 1000;
 /// Deepest nesting shown field by field.
 const DEEPEST: usize = 5;
 
@@ -153,6 +157,9 @@ fn shape(schema: &Value, root: &Value, depth: usize) -> Shape {
     match kind {
         "number" => Shape::Number { whole: false },
         "integer" => Shape::Number { whole: true },
+        "string" if schema.get("maxLength").and_then(Value::as_u64).is_some_and(|n| n > LONG) => {
+            Shape::Long
+        }
         "string" => Shape::Text,
         "boolean" => Shape::Tick,
         "array" => match schema.get("items") {
@@ -240,7 +247,7 @@ fn show(place: &Place, path: &str, form: &Fields, out: &mut Vec<Row>) {
         Shape::Number { .. } | Shape::Text => out.push(Row::Line(field(&place.label))),
         Shape::Tick => out.push(Row::Tick(Field { label: place.label.clone(), ..field("") })),
         Shape::Choice(options) => out.push(Row::Choice(field(&place.label), options.clone())),
-        Shape::Json => out.push(Row::Json(field(&place.label))),
+        Shape::Json | Shape::Long => out.push(Row::Json(field(&place.label))),
         Shape::Object(places) => {
             let touched = form
                 .names()
@@ -294,7 +301,9 @@ fn value(shape: &Shape, path: &str, name: &str, form: &mut Fields) -> Option<Val
             form.refuse(path, why);
             None
         }),
-        Shape::Text | Shape::Choice(_) => (!typed.is_empty()).then_some(Value::String(typed)),
+        Shape::Text | Shape::Long | Shape::Choice(_) => {
+            (!typed.is_empty()).then_some(Value::String(typed))
+        }
         Shape::Tick => Some(Value::Bool(!typed.is_empty())),
         Shape::Json if typed.is_empty() => None,
         Shape::Json => match serde_json::from_str(&typed) {
@@ -306,7 +315,7 @@ fn value(shape: &Shape, path: &str, name: &str, form: &mut Fields) -> Option<Val
         },
         Shape::Object(places) => {
             let inner = object(places, path, form);
-            let said = inner.values().any(|v| *v != Value::Bool(false));
+            let said = inner.values().any(|v| !unsaid(v));
             said.then_some(Value::Object(inner))
         }
         Shape::List(item) => {
@@ -319,10 +328,15 @@ fn value(shape: &Shape, path: &str, name: &str, form: &mut Fields) -> Option<Val
     }
 }
 
+/// Nothing was said: an empty tick, an empty list.
+fn unsaid(v: &Value) -> bool {
+    matches!(v, Value::Bool(false)) || v.as_array().is_some_and(Vec::is_empty)
+}
+
 /// A list row of which only the preset choices are left.
 fn blank(row: &Value) -> bool {
     let Value::Object(map) = row else { return false };
-    map.values().all(|v| matches!(v, Value::Bool(false)))
+    map.values().all(unsaid)
 }
 
 /// A number as people write it, with the unit its field's name ends in.

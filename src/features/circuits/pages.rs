@@ -9,9 +9,9 @@ use crate::features::gates::inputs;
 use crate::features::gates::view::At;
 use crate::features::people::extract::write;
 use crate::features::readings::picture;
-use crate::web::{App, Fields, Page, Result, Sheet, Shell, Who, see_other};
+use crate::web::{App, Fields, Page, Path, Result, Sheet, Shell, Who, see_other};
 use askama::Template;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 

@@ -23,7 +23,6 @@ pub fn router() -> Router<App> {
         .route("/c/{no}", get(pages::overview::show))
         .route("/c/{no}/edit", get(pages::form::edit).post(pages::form::update))
         .route("/c/{no}/stage", post(pages::stage::update))
-        .route("/c/{no}/governing", post(pages::stage::govern))
         .route("/c/{no}/aside", post(pages::aside::put))
         .route("/c/{no}/review", get(pages::review::show))
         .route("/c/{no}/history", get(pages::history::list))

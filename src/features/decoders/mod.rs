@@ -15,6 +15,7 @@ pub fn router() -> Router<App> {
     Router::new()
         .route("/c/{no}/parts", get(pages::show))
         .route("/c/{no}/decoder", post(pages::decoder))
+        .route("/c/{no}/governing", post(pages::govern))
         .route("/c/{no}/loads", post(pages::add_load))
         .route("/c/{no}/loads/{load}", get(pages::edit_load).post(pages::change_load))
         .route("/c/{no}/loads/{load}/aside", post(pages::load_aside))

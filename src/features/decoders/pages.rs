@@ -6,15 +6,15 @@ use crate::calc::budget::{self, Case, RatingKind};
 use crate::db::LoadId;
 use crate::draw::{arm, bar};
 use crate::features::conversions::model::{Governing, options, thousandths};
-use crate::features::conversions::{Head, head, sheet};
+use crate::features::conversions::{self, Head, head, sheet};
 use crate::features::gates::gather::Gathered;
 use crate::features::gates::inputs;
 use crate::features::people::extract::write;
 use crate::units::{Rounding, amps, fixed, percent_down};
 use crate::web::form::new_token;
-use crate::web::{App, Error, Fields, Page, Result, Sheet, Shell, Who, see_other, when};
+use crate::web::{App, Error, Fields, Page, Path, Result, Sheet, Shell, Who, see_other, when};
 use askama::Template;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 
@@ -69,6 +69,7 @@ pub struct RowView {
 struct Given {
     decoder: Option<Fields>,
     load: Option<Fields>,
+    governs: Option<Fields>,
     conflict: bool,
 }
 
@@ -95,7 +96,9 @@ fn page(app: &App, who: &Who, g: &Gathered, (given, status): (Given, StatusCode)
         load: given.load.unwrap_or_else(fresh),
         loads: g.loads.iter().map(|l| load_view(c.no, l)).collect(),
         rows: rows(g),
-        governs: Fields::with([("governing", crate::choice::Choice::code(c.governing))]),
+        governs: given.governs.unwrap_or_else(|| {
+            Fields::with([("governing", crate::choice::Choice::code(c.governing))])
+        }),
         governing_why: if c.governing == Governing::Slipping {
             format!("“{}” {}, {signed}", c.governing_why, c.governing_by)
         } else {
@@ -187,20 +190,53 @@ pub async fn decoder(
     mut form: Fields,
 ) -> Result<Response> {
     let g = sheet::gathered(&app, no).await?;
-    let version = if g.decoder.is_some() { form.version() } else { 0 };
+    // a form opened before anybody chose a decoder carries no version
+    let fresh = form.value("version").is_empty();
+    let version = if fresh { 0 } else { form.version() };
     let Some(draft) = forms::read(&mut form) else {
         let given = Given { decoder: Some(form), ..Given::default() };
         return Ok(page(&app, &who, &g, (given, StatusCode::UNPROCESSABLE_ENTITY)));
     };
     if let Some(d) = g.decoder.as_ref().filter(|d| d.version != version) {
         form.set("version", d.version.to_string());
-        let given = Given { decoder: Some(form), load: None, conflict: true };
+        let given = Given { decoder: Some(form), conflict: true, ..Given::default() };
         return Ok(page(&app, &who, &g, (given, StatusCode::CONFLICT)));
     }
     let mut w = write(&app, &who).await?;
     store::put(&mut w, g.conversion.id, (g.decoder.as_ref(), version), draft).await?;
     w.commit().await?;
     see_other(&format!("/c/{no}/parts#decoder"))
+}
+
+/// `POST /c/{no}/governing`: which load case governs is a known disagreement; saying that slipping
+/// does is signed, with its reason.
+pub async fn govern(
+    State(app): State<App>,
+    who: Who,
+    Path(no): Path<i64>,
+    mut form: Fields,
+) -> Result<Response> {
+    let g = sheet::gathered(&app, no).await?;
+    let version = form.version();
+    let governing = form.choice::<Governing>("governing");
+    let why = form.optional_text("why", 2000);
+    if governing == Some(Governing::Slipping) && why.is_empty() {
+        form.refuse("why", "Write why slipping governs: the reason is signed.");
+    }
+    if governing == Some(Governing::Slipping) && who.id.is_none() {
+        form.refuse("why", "Say who is writing first: this is signed.");
+    }
+    let governing = match governing {
+        Some(governing) if !form.any_wrong() => governing,
+        _ => {
+            let given = Given { governs: Some(form), ..Given::default() };
+            return Ok(page(&app, &who, &g, (given, StatusCode::UNPROCESSABLE_ENTITY)));
+        }
+    };
+    let mut w = write(&app, &who).await?;
+    conversions::store::sign_governing(&mut w, &g.conversion, version, governing, &why).await?;
+    w.commit().await?;
+    see_other(&format!("/c/{no}/parts#governing"))
 }
 
 /// `POST /c/{no}/loads`

@@ -8,9 +8,9 @@ use crate::draw::arm;
 use crate::features::conversions::{Head, head, sheet};
 use crate::features::people::extract::write;
 use crate::web::form::new_token;
-use crate::web::{App, Error, Fields, Page, Result, Sheet, Shell, Who, see_other, when};
+use crate::web::{App, Error, Fields, Page, Path, Result, Sheet, Shell, Who, see_other, when};
 use askama::Template;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 
@@ -87,6 +87,11 @@ pub async fn show(
     Ok(page(&app, &who, (&g, &gate), (form, StatusCode::OK)))
 }
 
+/// A text with its white space evened out: a form field changes line ends on its way.
+fn one_line(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 /// `POST /c/{no}/gates/{gate}/judgements`: sign a reason to pass a check.
 pub async fn judge(
     State(app): State<App>,
@@ -98,7 +103,7 @@ pub async fn judge(
     let key = form.optional_text("check", 200);
     let token = form.token();
     let reason = form.text("reason", 2000);
-    let seen = form.optional_text("fingerprint", 2000);
+    let seen = one_line(&form.optional_text("fingerprint", 100_000));
     let Some(person) = who.id else {
         form.refuse("reason", "A judgement is signed. Say who is writing first.");
         return Ok(page(&app, &who, (&g, &gate), (form, StatusCode::UNPROCESSABLE_ENTITY)));
@@ -106,7 +111,7 @@ pub async fn judge(
     let Some(check) = gate.check(&key) else {
         return Err(Error::Refused(format!("There is no check “{key}” before this gate.")));
     };
-    if check.fingerprint != seen {
+    if one_line(&check.fingerprint) != seen {
         form.refuse(
             "reason",
             "The values changed since you opened this page. Look at them again, then judge.",
@@ -184,6 +189,11 @@ pub async fn pass(
         && w.seen(token).await?.is_some()
     {
         return see_other(&answer);
+    }
+    if store::passings(w.conn(), g.conversion.id).await?.iter().any(|(_, p)| p.gate == gate.name) {
+        return Err(Error::Refused(
+            "This gate was passed already. Take that back first.".to_owned(),
+        ));
     }
     store::pass(&mut w, g.conversion.id, person, (gate.name, shown, &remark)).await?;
     w.commit_form(token, &answer).await?;

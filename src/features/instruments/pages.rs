@@ -8,9 +8,9 @@ use crate::features::conversions::model::options;
 use crate::features::people::extract::write;
 use crate::units::quantity;
 use crate::web::form::new_token;
-use crate::web::{App, Error, Fields, Page, Result, Shell, Who, see_other};
+use crate::web::{App, Error, Fields, Page, Path, Result, Shell, Who, see_other};
 use askama::Template;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 

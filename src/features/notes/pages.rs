@@ -7,9 +7,9 @@ use crate::features::conversions::model::Conversion;
 use crate::features::conversions::{Head, head, sheet};
 use crate::features::people::extract::write;
 use crate::web::form::new_token;
-use crate::web::{App, Error, Fields, Page, Result, Sheet, Shell, Who, see_other, when};
+use crate::web::{App, Error, Fields, Page, Path, Result, Sheet, Shell, Who, see_other, when};
 use askama::Template;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 

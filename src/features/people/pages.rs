@@ -3,7 +3,7 @@
 use super::extract::{PERSON_COOKIE, THEME_COOKIE, write};
 use super::store;
 use crate::db::PersonId;
-use crate::web::{App, Fields, Page, Result, Shell, Who};
+use crate::web::{App, Error, Fields, Page, Result, Shell, Who};
 use askama::Template;
 use axum::extract::State;
 use axum::http::{StatusCode, header};
@@ -55,6 +55,8 @@ pub async fn create(State(app): State<App>, who: Who, mut form: Fields) -> Resul
             Ok(chosen(&person.id.to_string()))
         }
         Err(crate::db::Error::Taken { field, message }) => {
+            // the write lets go of its connection before the page asks for one
+            drop(w);
             form.refuse(field, message);
             page(&app, &who, form, StatusCode::UNPROCESSABLE_ENTITY).await
         }
@@ -84,12 +86,13 @@ fn chosen(id: &str) -> Response {
 
 /// `POST /people/theme`: light, dark or as the device says.
 pub async fn theme(mut form: Fields) -> Result<Response> {
-    let theme = match form.optional_text("theme", 10).as_str() {
-        "light" => "light",
-        "dark" => "dark",
-        _ => "device",
-    };
-    Ok(remember(THEME_COOKIE, theme, "/settings"))
+    let theme = form.one("theme");
+    if form.any_wrong() || !["light", "dark", "device"].contains(&theme.as_str()) {
+        return Err(Error::Refused(format!(
+            "“{theme}” is no look known here: light, dark or device."
+        )));
+    }
+    Ok(remember(THEME_COOKIE, &theme, "/settings"))
 }
 
 /// Sets a cookie of this device for a year and goes on.

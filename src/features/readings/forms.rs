@@ -93,7 +93,7 @@ fn draft(
 
 /// What the meter shows, by button or number: open, joined, or ohms.
 fn ohms(form: &mut Fields) -> Option<(Outcome, String)> {
-    match form.value("reads").to_owned().as_str() {
+    match form.one("reads").as_str() {
         "open" => Some((Outcome::Open, "open".to_owned())),
         "joined" => Some((Outcome::Joined, "joined".to_owned())),
         "number" | "" => {
@@ -160,7 +160,7 @@ fn parse_pair(what: &str, leads: &[String]) -> Option<(Pair, Position)> {
 /// A wheel's reading: picks up, open, comes and goes, or a number.
 pub fn wheel(form: &mut Fields, app: &App, meters: &Meters<'_>) -> Option<Draft> {
     let wheel = form.id::<WheelId>("wheel");
-    let (shown, steady) = match form.value("reads").to_owned().as_str() {
+    let (shown, steady) = match form.one("reads").as_str() {
         "picks-up" => (Some((Outcome::Joined, "picks up".to_owned())), Some(true)),
         "unsteady" => (Some((Outcome::Open, "comes and goes".to_owned())), Some(false)),
         _ => (ohms(form), None),
@@ -241,7 +241,7 @@ fn set_volts(d: &mut Draft, volts: &Typed, meters: &Meters<'_>) {
 
 /// A yes or no by looking or trying, with its number where one belongs to it.
 pub fn look(form: &mut Fields, app: &App, meters: &Meters<'_>, what: Observation) -> Option<Draft> {
-    let yes = match form.value("answer").to_owned().as_str() {
+    let yes = match form.one("answer").as_str() {
         "yes" => true,
         "no" => false,
         other => {
@@ -273,7 +273,7 @@ pub fn loose(form: &mut Fields, app: &App, meters: &Meters<'_>) -> Option<Draft>
     let kind = form.choice::<Kind>("kind");
     let of = form.optional_text("of", 80);
     let kind = kind?;
-    let Some(wanted) = wanted(kind) else {
+    let Some(wanted) = wanted(kind).filter(|_| Kind::LOOSE.contains(&kind)) else {
         form.refuse("kind", "This kind has a page of its own. Choose another one.");
         return None;
     };

@@ -7,9 +7,9 @@ use crate::features::conversions::model::{Conversion, options};
 use crate::features::conversions::{Head, head, sheet};
 use crate::features::people::extract::write;
 use crate::web::form::new_token;
-use crate::web::{App, Error, Fields, Page, Result, Sheet, Shell, Who, see_other, when};
+use crate::web::{App, Error, Fields, Page, Path, Result, Sheet, Shell, Who, see_other, when};
 use askama::Template;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 
@@ -209,6 +209,11 @@ pub async fn close(
     let closed = s.closed(&how, app.now());
     if closed.is_none() {
         form.refuse("how", format!("Snag {snag} is closed already."));
+    }
+    if version != s.version && s.closed_at.is_none() {
+        form.refuse("how", format!("Somebody changed this snag meanwhile; it now reads “{}”. Look at it, then close it.", s.draft.what));
+        form.set("snag", snag.to_string());
+        return page(&app, &who, &c, (fresh(), form), StatusCode::CONFLICT).await;
     }
     let closed = match closed {
         Some(closed) if !form.any_wrong() => closed,

@@ -3,9 +3,9 @@
 use super::sheet;
 use crate::features::conversions::store;
 use crate::features::people::extract::write;
-use crate::web::{App, Fields, Page, Result, Shell, Who, see_other};
+use crate::web::{App, Fields, Page, Path, Result, Shell, Who, see_other};
 use askama::Template;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::response::{IntoResponse, Response};
 
 /// The page of things put aside.

@@ -7,9 +7,9 @@ use crate::features::conversions::model::{
 use crate::features::conversions::{forms, store};
 use crate::features::people::{self, extract::write};
 use crate::web::form::new_token;
-use crate::web::{App, Fields, Page, Result, Shell, Who, see_other, when};
+use crate::web::{App, Fields, Page, Path, Result, Shell, Who, see_other, when};
 use askama::Template;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 
@@ -116,6 +116,7 @@ pub async fn create(State(app): State<App>, who: Who, mut form: Fields) -> Resul
     if let Some(id) = draft.person_id
         && people::store::find(w.conn(), id).await?.is_none()
     {
+        drop(w);
         form.refuse("person", "There is nobody of that id here. Choose a name from the list.");
         return page(&app, &who, None, (form, Vec::new()), StatusCode::UNPROCESSABLE_ENTITY).await;
     }

@@ -2,9 +2,9 @@
 
 use super::sheet::{self, Head, head};
 use crate::db::history;
-use crate::web::{App, Page, Result, Shell, Who, when};
+use crate::web::{App, Page, Path, Query, Result, Shell, Who, when};
 use askama::Template;
-use axum::extract::{Path, Query, State};
+use axum::extract::State;
 use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
 use serde_json::{Map, Value};

@@ -11,9 +11,10 @@ use crate::features::gates::gather::Gathered;
 use crate::features::gates::view::{self, At, CheckView, GateView, first_sentence, href};
 use crate::features::notes;
 use crate::features::readings::words;
-use crate::web::{App, Fields, Page, Result, Sheet, Shell, Who, when};
+use crate::web::{App, Fields, Page, Path, Result, Sheet, Shell, Who, when};
 use askama::Template;
-use axum::extract::{Path, State};
+use axum::extract::State;
+use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 
 /// The Overview.
@@ -75,7 +76,17 @@ pub struct NoteView {
 
 /// `GET /c/{no}`
 pub async fn show(State(app): State<App>, who: Who, Path(no): Path<i64>) -> Result<Response> {
-    let g = gathered(&app, no).await?;
+    page(&app, &who, no, (None, StatusCode::OK)).await
+}
+
+/// The Overview, with a refused move where there is one.
+pub async fn page(
+    app: &App,
+    who: &Who,
+    no: i64,
+    (stage, status): (Option<Fields>, StatusCode),
+) -> Result<Response> {
+    let g = gathered(app, no).await?;
     let mut conn = app.db.pool.acquire().await?;
     let notes = notes::store::list(&mut conn, g.conversion.id).await?;
     drop(conn);
@@ -85,7 +96,11 @@ pub async fn show(State(app): State<App>, who: Who, Path(no): Path<i64>) -> Resu
         .take(3)
         .map(|n| NoteView { html: safe_markdown(&n.text), by: signed(&n.person, n.at, at) })
         .collect();
-    Ok(Page::ok(view(&app, &who, &g, notes)).into_response())
+    let mut page = view(app, who, &g, notes);
+    if let Some(stage) = stage {
+        page.stage = stage;
+    }
+    Ok(Page(status, page).into_response())
 }
 
 /// `Ines, 25 Nov`.

@@ -6,9 +6,9 @@ use super::shelf::safe_markdown;
 use crate::choice::Choice;
 use crate::features::conversions::model::Outcome;
 use crate::features::notes;
-use crate::web::{App, Page, Result, Sheet, Shell, Who, when};
+use crate::web::{App, Page, Path, Result, Sheet, Shell, Who, when};
 use askama::Template;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::response::{IntoResponse, Response};
 
 /// The Review sheet.

@@ -17,9 +17,11 @@ use crate::features::readings::forms::{self, Meters};
 use crate::features::readings::model::{DecoderState, Draft, Reading, Warmth};
 use crate::features::readings::{picture, store};
 use crate::web::form::new_token;
-use crate::web::{App, Error, Fields, Page, Result, Sheet, Shell, Who, see_other};
+use crate::web::{
+    App, Error, Fields, Page, Path, Query as Address, Result, Sheet, Shell, Who, see_other,
+};
 use askama::Template;
-use axum::extract::{Path, Query as Address, State};
+use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 

@@ -12,9 +12,9 @@ use crate::features::instruments;
 use crate::features::readings::forms::{self, Meters};
 use crate::features::readings::picture::{Walk, walk};
 use crate::features::readings::words::capital;
-use crate::web::{App, Fields, Page, Result, Sheet, Shell, Who};
+use crate::web::{App, Fields, Page, Path, Query as Address, Result, Sheet, Shell, Who};
 use askama::Template;
-use axum::extract::{Path, Query as Address, State};
+use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 

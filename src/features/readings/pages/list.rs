@@ -8,9 +8,11 @@ use crate::features::people::extract::write;
 use crate::features::readings::model::Reading;
 use crate::features::readings::{store, words};
 use crate::units::with_bounds;
-use crate::web::{App, Error, Fields, Page, Result, Sheet, Shell, Who, see_other, when};
+use crate::web::{
+    App, Error, Fields, Page, Path, Query, Result, Sheet, Shell, Who, see_other, when,
+};
 use askama::Template;
-use axum::extract::{Path, Query, State};
+use axum::extract::State;
 use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
 

@@ -14,8 +14,8 @@ use crate::features::readings::forms::{self, Meters};
 use crate::features::readings::model::Kind;
 use crate::features::readings::{store, words};
 use crate::units::{Interval, volts};
-use crate::web::{App, Fields, Result, Who, see_other, when};
-use axum::extract::{Path, State};
+use crate::web::{App, Fields, Path, Result, Who, see_other, when};
+use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
 

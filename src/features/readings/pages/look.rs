@@ -8,9 +8,9 @@ use crate::features::gates::view::At;
 use crate::features::readings::forms::{self, Meters};
 use crate::features::readings::model::Kind;
 use crate::features::readings::words;
-use crate::web::{App, Error, Fields, Page, Result, Sheet, Shell, Who};
+use crate::web::{App, Error, Fields, Page, Path, Result, Sheet, Shell, Who};
 use askama::Template;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 

@@ -7,9 +7,9 @@ use crate::features::conversions::{Head, head, sheet};
 use crate::features::gates::gather::Gathered;
 use crate::features::readings::forms::{self, Meters};
 use crate::features::readings::model::{DecoderState, Kind, Shell as ShellState, Warmth};
-use crate::web::{App, Fields, Page, Result, Sheet, Shell, Who, when};
+use crate::web::{App, Fields, Page, Path, Result, Sheet, Shell, Who, when};
 use askama::Template;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 

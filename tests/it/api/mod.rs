@@ -1,0 +1,3 @@
+//! The JSON API.
+
+mod calc;

@@ -1,0 +1,118 @@
+use crate::support::App;
+
+fn app() -> (App, i64) {
+    let app = App::new();
+    app.write_as("Ines");
+    let no = app.open_conversion("Harbour shunter");
+    (app, no)
+}
+
+#[test]
+fn a_note_is_shown_as_it_is_meant_and_signed() {
+    let (app, no) = app();
+    app.get(&format!("/c/{no}/notes")).ok().shows("No note yet.");
+    app.write_note(no, "The *rear* worm.\n\n- oil\n- run in");
+    let page = app.get(&format!("/c/{no}/notes")).ok();
+    assert_eq!(page.one(".note em").text(), "rear");
+    assert_eq!(page.all(".note li").len(), 2);
+    page.shows("Ines, 25 Nov 20:00");
+    app.get(&format!("/c/{no}")).ok().shows("rear worm");
+}
+
+#[test]
+fn an_empty_note_is_refused_and_a_long_one_is_given_back() {
+    let (app, no) = app();
+    let address = format!("/c/{no}/notes");
+    let form = app.get(&address).ok().form(&address);
+    assert!(
+        app.submit(&form.clone().with("text", " \n "))
+            .refused()
+            .problem("text")
+            .contains("Nothing is written")
+    );
+    let long = "å".repeat(20_001);
+    let page = app.submit(&form.with("text", &long)).refused();
+    assert!(page.problem("text").contains("20001 characters"));
+    assert_eq!(page.form(&address).value("text"), long);
+    assert_eq!(app.number("SELECT count(*) FROM note"), 0);
+}
+
+#[test]
+fn sending_the_same_note_twice_writes_it_once() {
+    let (app, no) = app();
+    let address = format!("/c/{no}/notes");
+    let form = app.get(&address).ok().form(&address).with("text", "once");
+    app.submit(&form).wrote();
+    app.submit(&form).wrote();
+    assert_eq!(app.number("SELECT count(*) FROM note"), 1);
+}
+
+#[test]
+fn an_edit_on_an_old_version_never_overwrites() {
+    let (app, no) = app();
+    let note = app.write_note(no, "first");
+    let address = format!("/c/{no}/notes/{note}");
+    let form = app.get(&address).ok().form(&address);
+    assert_eq!(form.value("text"), "first");
+    app.submit(&form.clone().with("text", "theirs")).wrote();
+    let page = app.submit(&form.with("text", "mine")).conflict();
+    page.shows("theirs");
+    assert_eq!(page.form(&address).value("text"), "mine");
+    assert_eq!(app.text("SELECT text FROM note"), "theirs");
+    app.submit(&page.form(&address)).wrote();
+    assert_eq!(app.text("SELECT text FROM note"), "mine");
+}
+
+#[test]
+fn a_note_put_aside_comes_back() {
+    let (app, no) = app();
+    let note = app.write_note(no, "kept");
+    let address = format!("/c/{no}/notes");
+    let put = app.get(&address).ok().form(&format!("{address}/{note}/aside"));
+    app.submit(&put).wrote();
+    let page = app.get(&address).ok();
+    page.shows("No note yet.").shows("Put aside").shows("kept");
+    app.submit(&put).conflict();
+    app.submit(&page.form(&format!("{address}/{note}/restore"))).wrote();
+    app.get(&address).ok().hides("No note yet.").shows("kept");
+    assert_eq!(app.number("SELECT count(*) FROM change WHERE noun = 'note'"), 3);
+}
+
+#[test]
+fn a_note_belongs_to_its_conversion() {
+    let (app, no) = app();
+    let note = app.write_note(no, "mine");
+    let other = app.open_conversion("Other");
+    app.get(&format!("/c/{other}/notes/{note}")).missing();
+    app.post(&format!("/c/{other}/notes/{note}"), &[("version", "1"), ("text", "x")]).missing();
+    app.post(&format!("/c/{other}/notes/{note}/aside"), &[("version", "1")]).missing();
+    assert_eq!(app.text("SELECT text FROM note"), "mine");
+}
+
+#[test]
+fn markdown_can_carry_no_script_and_no_foreign_picture() {
+    let (app, no) = app();
+    let nasty = "<script>alert(1)</script> <img src=x onerror=alert(1)> [here](javascript:alert(1)) ![p](https://evil.example/p.png) <a href='data:text/html,x' onclick='x()' style='color:red'>a</a>";
+    app.write_note(no, nasty);
+    let page = app.get(&format!("/c/{no}/notes")).ok();
+    let note = page.one(".note .hand");
+    for e in note.all("*") {
+        assert!(
+            !["script", "img", "style", "iframe"].contains(&e.tag()),
+            "a <{}> in a note",
+            e.tag()
+        );
+        for (name, value) in e.attributes() {
+            assert!(!name.starts_with("on") && name != "style", "{name} in a note");
+            assert!(
+                !value.contains("javascript:") && !value.contains("data:"),
+                "{name}={value} in a note"
+            );
+        }
+    }
+    assert!(
+        note.text().contains("alert(1)"),
+        "what was written is still readable: {}",
+        note.text()
+    );
+}
