@@ -290,7 +290,7 @@ impl Notebook {
         app.write_load_test(story.no, "12", ["0.27", "0.32", "0.80"]);
         let check = app.check(story.no, "order", "mechanism");
         let fingerprint = check["fingerprint"].as_str().unwrap_or("").to_owned();
-        Notebook { wheel, person, fingerprint, story }
+        Notebook { story, wheel, person, fingerprint }
     }
 
     fn app(&self) -> &App {
@@ -495,6 +495,7 @@ fn turned(
 
 const FORM: &str = "application/x-www-form-urlencoded";
 
+#[expect(clippy::too_many_lines, reason = "a table of requests, each with what is wrong with it")]
 fn turned_away(no: i64) -> Vec<Turned> {
     let notes = format!("/c/{no}/notes");
     let post = || Request::post(&notes);

@@ -90,11 +90,6 @@ impl App {
         self.now.fetch_add(ms, Ordering::Relaxed);
     }
 
-    /// Sets the clock.
-    pub fn at(&self, ms: i64) {
-        self.now.store(ms, Ordering::Relaxed);
-    }
-
     /// Sends any request from this device.
     pub fn send(&self, request: Request<Body>) -> Answer {
         self.runtime.block_on(send(self.router.clone(), self.device(request)))
@@ -193,11 +188,6 @@ impl App {
     /// The rest of a test on the pool itself.
     pub fn with_pool<T>(&self, work: impl AsyncFnOnce(&SqlitePool) -> T) -> T {
         self.runtime.block_on(work(&self.db.pool))
-    }
-
-    /// Where the file is.
-    pub fn path(&self) -> &Path {
-        &self.db.path
     }
 
     /// The folder the file is in.

@@ -369,15 +369,12 @@ pub fn decode(text: &str) -> String {
         rest = &rest[at..];
         let end = rest.find(';').filter(|e| *e <= 10);
         let one = end.and_then(|e| reference(&rest[1..e]));
-        match (one, end) {
-            (Some(c), Some(e)) => {
-                out.push(c);
-                rest = &rest[e + 1..];
-            }
-            _ => {
-                out.push('&');
-                rest = &rest[1..];
-            }
+        if let (Some(c), Some(e)) = (one, end) {
+            out.push(c);
+            rest = &rest[e + 1..];
+        } else {
+            out.push('&');
+            rest = &rest[1..];
         }
     }
     out + rest

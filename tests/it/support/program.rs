@@ -97,14 +97,10 @@ impl Serving {
             }
         }
         drop(child.kill());
+        drop(child.wait());
         let mut why = String::new();
         drop(child.stderr.take().map(|mut e| e.read_to_string(&mut why)));
         panic!("it does not serve; it said {lines:?} and {why}");
-    }
-
-    /// Its process number.
-    pub fn id(&self) -> u32 {
-        self.child.id()
     }
 
     /// Ends it at once, as a power cut would end it.
@@ -178,9 +174,11 @@ impl Line {
         let mut request = format!("{method} {path} HTTP/1.1\r\nHost: {host}\r\n");
         if let Some(body) = body {
             let length = body.len();
-            request += &format!(
-                "Content-Type: application/x-www-form-urlencoded\r\nContent-Length: {length}\r\n\r\n{body}"
-            );
+            request.push_str("Content-Type: application/x-www-form-urlencoded\r\n");
+            request.push_str("Content-Length: ");
+            request.push_str(&length.to_string());
+            request.push_str("\r\n\r\n");
+            request.push_str(body);
         } else {
             request += "\r\n";
         }
