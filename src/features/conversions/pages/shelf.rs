@@ -126,7 +126,10 @@ fn tonight(all: &[Gathered]) -> Vec<StepView> {
             Some((g, step))
         })
         .collect();
-    steps.sort_by_key(|(_, s)| (std::cmp::Reverse(s.aspect.rank()), s.minutes));
+    // what can burn something leads: a danger on isolation before any other danger
+    steps.sort_by_key(|(_, s)| {
+        (std::cmp::Reverse(s.aspect.rank()), s.place != Place::Isolation, s.minutes)
+    });
     steps
         .into_iter()
         .take(4)
