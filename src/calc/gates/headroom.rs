@@ -100,7 +100,24 @@ impl<'a> Worked<'a> {
         input.governing = limits.governing;
         input.want_headroom_held = limits.headroom_want_held;
         input.want_headroom_slipping = limits.headroom_want_slipping;
-        budget::run(&input).map_err(|refusals| Box::new(refused("The headroom", &refusals)))
+        let mut output =
+            budget::run(&input).map_err(|refusals| Box::new(refused("The headroom", &refusals)))?;
+        if self.of == Loads::OnPaper {
+            self.say_where_loads_come_from(&mut output);
+        }
+        Ok(output)
+    }
+
+    /// On paper every load was counted as if measured; the inputs shown still say what each one
+    /// really rests on.
+    fn say_where_loads_come_from(&self, output: &mut Output) {
+        for load in self.loads.iter().filter(|l| l.basis != Basis::Measured) {
+            let really = format!(", {}", load.basis.word());
+            let inputs = output.rows.iter_mut().flat_map(|r| &mut r.finding.inputs);
+            for input in inputs.filter(|i| i.name == load.name) {
+                input.value = input.value.replace(", measured", &really);
+            }
+        }
     }
 
     /// The motor's test as an input, or why there is none.

@@ -244,3 +244,21 @@ fn a_stale_load_counts_on_paper_for_the_order_and_not_at_all_for_closing() {
     s.loads[1].load.amps_a = Some(0.5);
     assert_eq!(aspect(&s, Order, "headroom"), Aspect::Danger);
 }
+
+#[test]
+fn a_load_from_a_data_sheet_is_never_shown_as_measured() {
+    let mut s = proved();
+    for fact in &mut s.loads {
+        fact.load.basis = crate::calc::budget::Basis::DataSheet;
+        fact.taken = None;
+    }
+    assert!(!s.loads.is_empty());
+    let all = gates(&s);
+    for fact in &s.loads {
+        for check in all.iter().flat_map(|g| &g.checks) {
+            for input in check.finding.inputs.iter().filter(|i| i.name == fact.load.name) {
+                assert!(!input.value.contains("measured"), "{}: {input:?}", check.key);
+            }
+        }
+    }
+}
