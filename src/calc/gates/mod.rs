@@ -34,6 +34,7 @@ mod snags;
 mod snapshot;
 pub mod stale;
 mod steps;
+mod supply;
 mod wheels;
 mod words;
 
