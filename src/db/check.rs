@@ -38,6 +38,48 @@ const INVARIANTS: &[(&str, &str)] = &[
          UNION ALL SELECT 'conversion ' || no FROM conversion WHERE id NOT IN (SELECT record_id FROM change)",
     ),
     (
+        "each part is in the state and the place of its last step",
+        "SELECT 'part ' || p.no FROM part p LEFT JOIN part_event e ON e.part_id = p.id AND e.no =
+           (SELECT max(no) FROM part_event WHERE part_id = p.id AND taken_back_at IS NULL)
+         WHERE e.id IS NULL OR e.state <> p.state OR e.conversion_id IS NOT p.conversion_id",
+    ),
+    (
+        "the steps of a part that were not taken back follow each other in time",
+        "SELECT DISTINCT 'part ' || p.no FROM part p JOIN part_event a ON a.part_id = p.id JOIN part_event b ON b.part_id = p.id
+         WHERE a.no < b.no AND a.at > b.at AND a.taken_back_at IS NULL AND b.taken_back_at IS NULL",
+    ),
+    (
+        "a part that may stand in for another names the first of its “this or that”",
+        "SELECT 'part ' || p.no FROM part p JOIN part o ON o.id = p.instead_of WHERE o.instead_of IS NOT NULL",
+    ),
+    (
+        "each thing in stock sits where its last move took it",
+        "SELECT 'thing ' || s.no FROM stock s LEFT JOIN stock_move m ON m.stock_id = s.id AND m.no =
+           (SELECT max(no) FROM stock_move WHERE stock_id = s.id AND taken_back_at IS NULL)
+         WHERE m.id IS NULL OR m.conversion_id IS NOT s.conversion_id",
+    ),
+    (
+        "the moves of a thing that were not taken back follow each other in time",
+        "SELECT DISTINCT 'thing ' || s.no FROM stock s JOIN stock_move a ON a.stock_id = s.id JOIN stock_move b ON b.stock_id = s.id
+         WHERE a.no < b.no AND a.at > b.at AND a.taken_back_at IS NULL AND b.taken_back_at IS NULL",
+    ),
+    (
+        "what a taken-back swap changed on a model is taken back too",
+        "SELECT 'swap ' || hex(x.swap_id) FROM stock_alteration x JOIN alteration a ON a.id = x.alteration_id
+         WHERE a.taken_back_at IS NULL
+           AND NOT EXISTS (SELECT 1 FROM stock_move m WHERE m.swap_id = x.swap_id AND m.taken_back_at IS NULL)",
+    ),
+    (
+        "every reading tied to a thing is tied to a motor",
+        "SELECT 'reading ' || r.no FROM reading r JOIN stock s ON s.id = r.stock_id WHERE s.kind <> 'motor'",
+    ),
+    (
+        "every part, thing and supplier has its line in the history",
+        "SELECT 'part ' || no FROM part WHERE id NOT IN (SELECT record_id FROM change)
+         UNION ALL SELECT 'thing ' || no FROM stock WHERE id NOT IN (SELECT record_id FROM change)
+         UNION ALL SELECT 'supplier ' || name FROM supplier WHERE id NOT IN (SELECT record_id FROM change)",
+    ),
+    (
         "every history line belongs to a conversion that exists",
         "SELECT 'change ' || seq FROM change WHERE conversion_id IS NOT NULL AND conversion_id NOT IN (SELECT id FROM conversion)",
     ),

@@ -70,4 +70,18 @@ ids! {
     JudgementId;
     /// A passed gate.
     PassingId;
+    /// A supplier.
+    SupplierId;
+    /// A part.
+    PartId;
+    /// An event of a part.
+    PartEventId;
+    /// A rating of a part.
+    PartRatingId;
+    /// A physical thing.
+    StockId;
+    /// A move of a physical thing.
+    StockMoveId;
+    /// Moves made together.
+    SwapId;
 }

@@ -8,6 +8,7 @@
 //!
 //! - [`arm`]: the four aspects as signal arms, always with their word.
 //! - [`bar`]: a value against its limit, measured and planned.
+//! - [`awaited`]: parts on one axis of days.
 //! - [`outline`]: side elevations of models on one scale; [`arrangement`] reads wheel arrangements.
 //! - [`wheels`]: the pickup map, as a plan and as data for the bench form.
 //! - [`matrix`]: which points are joined that should be open.
@@ -16,6 +17,7 @@
 
 pub mod arm;
 pub mod arrangement;
+pub mod awaited;
 pub mod bar;
 pub mod matrix;
 pub mod outline;

@@ -14,10 +14,12 @@ pub mod decoders;
 pub mod gates;
 pub mod instruments;
 pub mod notes;
+pub mod parts;
 pub mod people;
 pub mod readings;
 pub mod settings;
 pub mod snags;
+pub mod stock;
 
 use crate::web::App;
 use axum::Router;
@@ -29,6 +31,8 @@ pub fn router() -> Router<App> {
         .merge(readings::router())
         .merge(circuits::router())
         .merge(decoders::router())
+        .merge(parts::router())
+        .merge(stock::router())
         .merge(gates::router())
         .merge(snags::router())
         .merge(notes::router())

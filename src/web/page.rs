@@ -164,5 +164,10 @@ pub struct ErrorPage {
 }
 
 /// Main navigation: path and name.
-pub const NAV: &[(&str, &str)] =
-    &[("/", "Shelf"), ("/calc", "Work out"), ("/instruments", "Meters"), ("/settings", "Settings")];
+pub const NAV: &[(&str, &str)] = &[
+    ("/", "Shelf"),
+    ("/drawer", "Drawer"),
+    ("/calc", "Work out"),
+    ("/instruments", "Meters"),
+    ("/settings", "Settings"),
+];

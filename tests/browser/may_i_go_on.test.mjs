@@ -49,7 +49,7 @@ async function loadTest(page, view, no) {
 }
 
 async function decoder(page, view, no) {
-  await view.open(`/c/${no}/parts`);
+  await view.open(`/c/${no}/decoder`);
   await page.goto((await page.locator('form[action$="/decoder"]').count()) ? page.url() : `${site.origin}/c/${no}/decoder`);
   const form = page.locator('form[action$="/decoder"]');
   await form.getByRole('textbox', { name: 'Name', exact: true }).fill('decoder, 1 A');

@@ -53,10 +53,12 @@ const TABLES: &[(&str, &[&str])] = &[
     ("gates", &["judgement", "gate_passing"]),
     ("instruments", &["instrument", "instrument_range"]),
     ("notes", &["note"]),
+    ("parts", &["part", "part_event", "part_rating", "supplier"]),
     ("people", &["person"]),
     ("readings", &["reading", "load_test"]),
     ("settings", &["setting"]),
     ("snags", &["snag"]),
+    ("stock", &["stock", "stock_move", "stock_alteration"]),
 ];
 
 /// Files that may be longer than the budget, each with its reason.

@@ -4,6 +4,31 @@ use crate::support::App;
 use axum::body::Body;
 use axum::http::{Method, Request};
 
+/// What stands behind the address of a conversion.
+const SHEETS: [&str; 21] = [
+    "",
+    "/bench",
+    "/circuit",
+    "/parts",
+    "/decoder",
+    "/stock",
+    "/review",
+    "/isolation",
+    "/readings",
+    "/readings/new",
+    "/snags",
+    "/notes",
+    "/changed",
+    "/history",
+    "/wheels",
+    "/edit",
+    "/look/tightest_curve",
+    "/gates/order",
+    "/gates/first_power",
+    "/gates/close",
+    "/gates/none",
+];
+
 /// Every kind of answer: pages, refusals, files, JSON, wrong method.
 fn answers(app: &App) -> Vec<(String, crate::support::Answer)> {
     app.write_as("Ines");
@@ -16,6 +41,9 @@ fn answers(app: &App) -> Vec<(String, crate::support::Answer)> {
         "/instruments",
         "/instruments/new",
         "/aside",
+        "/drawer",
+        "/parts/new",
+        "/suppliers",
         "/calc",
         "/calc/load",
         "/calc/budget?example=1",
@@ -30,27 +58,7 @@ fn answers(app: &App) -> Vec<(String, crate::support::Answer)> {
     ]
     .map(str::to_owned)
     .to_vec();
-    for ending in [
-        "",
-        "/bench",
-        "/circuit",
-        "/parts",
-        "/review",
-        "/isolation",
-        "/readings",
-        "/readings/new",
-        "/snags",
-        "/notes",
-        "/changed",
-        "/history",
-        "/wheels",
-        "/edit",
-        "/look/tightest_curve",
-        "/gates/order",
-        "/gates/first_power",
-        "/gates/close",
-        "/gates/none",
-    ] {
+    for ending in SHEETS {
         paths.push(format!("/c/{no}{ending}"));
     }
     let mut out: Vec<_> = paths
@@ -111,9 +119,19 @@ fn what_people_typed_is_shown_escaped_everywhere() {
     let no = app.open_conversion(nasty);
     app.open_snag(no, nasty, "must_fix", "close");
     app.write_note(no, nasty);
-    for ending in
-        ["", "/bench", "/snags", "/notes", "/review", "/history", "/edit", "/gates/close", "/parts"]
-    {
+    for ending in [
+        "",
+        "/bench",
+        "/snags",
+        "/notes",
+        "/review",
+        "/history",
+        "/edit",
+        "/gates/close",
+        "/parts",
+        "/decoder",
+        "/stock",
+    ] {
         let answer = app.get(&format!("/c/{no}{ending}"));
         assert!(!answer.body.contains("<script>alert"), "{ending}");
         assert!(!answer.body.contains("\"><script"), "{ending}");

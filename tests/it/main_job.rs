@@ -29,7 +29,7 @@ fn with_load_test() -> (App, i64) {
 #[test]
 fn the_mechanism_is_in_danger_although_the_held_test_passes() {
     let (app, no) = with_load_test();
-    let parts = app.get(&format!("/c/{no}/parts")).ok();
+    let parts = app.get(&format!("/c/{no}/decoder")).ok();
     let row = |title: &str| {
         let all = parts.all("ul.verdicts li");
         all.iter()

@@ -1,4 +1,4 @@
-//! Decoders: ratings, planned loads, and the current budget they make; sheet 5 as far as it goes.
+//! Decoders: ratings, planned loads, and the current budget they make; part of sheet 5.
 //! Owns `decoder` and `planned_load`.
 
 mod forms;
@@ -13,8 +13,7 @@ use axum::routing::{get, post};
 /// Routes of this room.
 pub fn router() -> Router<App> {
     Router::new()
-        .route("/c/{no}/parts", get(pages::show))
-        .route("/c/{no}/decoder", post(pages::decoder))
+        .route("/c/{no}/decoder", get(pages::show).post(pages::decoder))
         .route("/c/{no}/governing", post(pages::govern))
         .route("/c/{no}/loads", post(pages::add_load))
         .route("/c/{no}/loads/{load}", get(pages::edit_load).post(pages::change_load))

@@ -1,4 +1,4 @@
-//! Sheet 5, as far as it goes: the decoder, what hangs on it, and whether it carries that.
+//! The decoder, what hangs on it, and whether it carries that.
 
 use super::model::{Basis, Load, LoadKind};
 use super::{forms, store};
@@ -88,7 +88,7 @@ fn page(app: &App, who: &Who, g: &Gathered, (given, status): (Given, StatusCode)
     };
     let signed = c.governing_at.map(|t| when::day(t, app.now(), app.offset)).unwrap_or_default();
     let page = ShowPage {
-        shell: sheet::shell(app, who, g, (5, "Parts")),
+        shell: sheet::shell(app, who, g, (5, "Decoder and loads")),
         head: head(c, app, Some(Sheet::Parts)),
         decoder,
         chosen: g.decoder.is_some(),
@@ -176,7 +176,7 @@ fn rows(g: &Gathered) -> Vec<RowView> {
         .collect()
 }
 
-/// `GET /c/{no}/parts`
+/// `GET /c/{no}/decoder`
 pub async fn show(State(app): State<App>, who: Who, Path(no): Path<i64>) -> Result<Response> {
     let g = sheet::gathered(&app, no).await?;
     Ok(page(&app, &who, &g, (Given::default(), StatusCode::OK)))
@@ -205,7 +205,7 @@ pub async fn decoder(
     let mut w = write(&app, &who).await?;
     store::put(&mut w, g.conversion.id, (g.decoder.as_ref(), version), draft).await?;
     w.commit().await?;
-    see_other(&format!("/c/{no}/parts#decoder"))
+    see_other(&format!("/c/{no}/decoder#decoder"))
 }
 
 /// `POST /c/{no}/governing`: which load case governs is a known disagreement; saying that slipping
@@ -236,7 +236,7 @@ pub async fn govern(
     let mut w = write(&app, &who).await?;
     conversions::store::sign_governing(&mut w, &g.conversion, version, governing, &why).await?;
     w.commit().await?;
-    see_other(&format!("/c/{no}/parts#governing"))
+    see_other(&format!("/c/{no}/decoder#governing"))
 }
 
 /// `POST /c/{no}/loads`
@@ -252,7 +252,7 @@ pub async fn add_load(
         let given = Given { load: Some(form), ..Given::default() };
         return Ok(page(&app, &who, &g, (given, StatusCode::UNPROCESSABLE_ENTITY)));
     };
-    let answer = format!("/c/{no}/parts#loads");
+    let answer = format!("/c/{no}/decoder#loads");
     let mut w = write(&app, &who).await?;
     if let Some(token) = token
         && w.seen(token).await?.is_some()
@@ -333,7 +333,7 @@ pub async fn change_load(
     let mut w = write(&app, &who).await?;
     store::change_load(&mut w, g.conversion.id, (l, version), draft).await?;
     w.commit().await?;
-    see_other(&format!("/c/{no}/parts#loads"))
+    see_other(&format!("/c/{no}/decoder#loads"))
 }
 
 /// `POST /c/{no}/loads/{load}/aside`
@@ -349,5 +349,5 @@ pub async fn load_aside(
     let mut w = write(&app, &who).await?;
     store::put_load_aside(&mut w, g.conversion.id, (l, version)).await?;
     w.commit().await?;
-    see_other(&format!("/c/{no}/parts#loads"))
+    see_other(&format!("/c/{no}/decoder#loads"))
 }

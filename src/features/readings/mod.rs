@@ -2,6 +2,7 @@
 //! trying, the list. Owns `reading` and `load_test`.
 
 mod forms;
+mod load_test_store;
 pub mod model;
 mod pages;
 pub mod picture;

@@ -1,13 +1,16 @@
-//! Every query on `reading` and `load_test`.
+//! Every query on `reading`; those on `load_test` are in `load_test_store` and named here too.
+
+pub use super::load_test_store::{add as add_load_test, list as load_tests};
 
 use super::model::{
-    Conditions, DecoderState, Draft, Kind, LoadTest, Outcome, Position, Reading, Shell, Warmth,
+    Conditions, DecoderState, Draft, Kind, Outcome, Position, Reading, Shell, Warmth,
 };
 use crate::choice::Choice;
 use crate::db::{
-    Action, Change, ConversionId, Error, InstrumentId, LoadTestId, ReadingId, WheelId, Write,
-    corrupt, expect_one,
+    Action, Change, ConversionId, Error, InstrumentId, LoadTestId, Millis, ReadingId, StockId,
+    WheelId, Write, corrupt, expect_one,
 };
+use crate::features::stock;
 use crate::units::{Accuracy, Dimension};
 use sqlx::SqliteConnection;
 
@@ -260,15 +263,68 @@ async fn insert(write: &mut Write, conversion: ConversionId, r: &Reading) -> Res
     let position = c.position.map_or("", Choice::code);
     let (shell, decoder) = (c.shell.map_or("", Choice::code), c.decoder.map_or("", Choice::code));
     let (warmth, person) = (c.warmth.map_or("", Choice::code), write.person);
+    let motor = match d.kind {
+        Kind::Free | Kind::Slipping | Kind::Held | Kind::Winding => {
+            stock::store::motor_of(write.conn(), conversion, d.taken_at).await?
+        }
+        _ => None,
+    };
     sqlx::query!(
         "INSERT INTO reading (id, conversion_id, no, kind, point_a, point_b, wheel_id, load_test_id, outcome, value, dimension,
            typed, steady, percent, digits, resolution, volts, volts_typed, method, position, shell, decoder, warmth, instrument_id,
-           remark, taken_at, entered_at, person_id, volts_percent, volts_digits, volts_resolution)
+           remark, taken_at, entered_at, person_id, volts_percent, volts_digits, volts_resolution, stock_id)
          VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16, ?17, ?18, ?19, ?20, ?21, ?22, ?23, ?24,
-           ?25, ?26, ?27, ?28, ?29, ?30, ?31)",
+           ?25, ?26, ?27, ?28, ?29, ?30, ?31, ?32)",
         r.id, conversion, r.no, kind, d.point_a, d.point_b, d.wheel_id, d.load_test_id, outcome, value, dimension,
         d.typed, d.steady, percent, digits, resolution, c.volts, c.volts_typed, c.method, position, shell, decoder, warmth,
-        c.instrument_id, c.remark, d.taken_at, r.entered_at, person, volts_percent, volts_digits, volts_resolution
+        c.instrument_id, c.remark, d.taken_at, r.entered_at, person, volts_percent, volts_digits, volts_resolution, motor
+    )
+    .execute(write.conn())
+    .await?;
+    Ok(())
+}
+
+/// The newest readings taken on a thing, whatever conversion it sat in then: № of that and the reading.
+pub async fn of_stock(
+    conn: &mut SqliteConnection,
+    thing: StockId,
+    limit: i64,
+) -> Result<Vec<(i64, Reading)>, Error> {
+    let readings = select_readings!(
+        "WHERE r.stock_id = ?1 ORDER BY r.taken_at DESC, r.id DESC LIMIT ?2",
+        thing,
+        limit
+    )
+    .fetch_all(&mut *conn)
+    .await?;
+    let of = sqlx::query!(
+        r#"SELECT r.id AS "id: ReadingId", c.no FROM reading r JOIN conversion c ON c.id = r.conversion_id WHERE r.stock_id = ?1"#,
+        thing
+    )
+    .fetch_all(conn)
+    .await?;
+    readings
+        .into_iter()
+        .map(|row| {
+            let no = of.iter().find(|o| o.id == row.id).map_or(0, |o| o.no);
+            Ok((no, row.read()?))
+        })
+        .collect()
+}
+
+/// Says on which motor the readings of a conversion were taken since a moment.
+pub async fn tie_to_motor(
+    write: &mut Write,
+    conversion: ConversionId,
+    since: Millis,
+    motor: Option<StockId>,
+) -> Result<(), Error> {
+    sqlx::query!(
+        "UPDATE reading SET stock_id = ?3 WHERE conversion_id = ?1 AND taken_at >= ?2
+           AND kind IN ('free', 'slipping', 'held', 'winding')",
+        conversion,
+        since,
+        motor
     )
     .execute(write.conn())
     .await?;
@@ -327,55 +383,4 @@ async fn note(
         after: Some(after),
     };
     write.note(change).await
-}
-
-/// Opens the next load test of a conversion.
-pub async fn add_load_test(
-    write: &mut Write,
-    conversion: ConversionId,
-    at: i64,
-) -> Result<LoadTest, Error> {
-    let no = sqlx::query_scalar!(
-        r#"SELECT coalesce(max(no), 0) + 1 AS "no!: i64" FROM load_test WHERE conversion_id = ?1"#,
-        conversion
-    )
-    .fetch_one(write.conn())
-    .await?;
-    let test = LoadTest { id: LoadTestId::new(), no, at };
-    let person = write.person;
-    sqlx::query!(
-        "INSERT INTO load_test (id, conversion_id, no, at, person_id) VALUES (?1, ?2, ?3, ?4, ?5)",
-        test.id,
-        conversion,
-        test.no,
-        at,
-        person
-    )
-    .execute(write.conn())
-    .await?;
-    let change = Change {
-        noun: "load_test",
-        id: test.id.0,
-        conversion: Some(conversion),
-        action: Action::Added,
-        before: None,
-        after: Some(&test),
-    };
-    write.note(change).await?;
-    Ok(test)
-}
-
-/// All load tests of a conversion, newest first.
-pub async fn load_tests(
-    conn: &mut SqliteConnection,
-    conversion: ConversionId,
-) -> Result<Vec<LoadTest>, Error> {
-    let rows = sqlx::query_as!(
-        LoadTest,
-        r#"SELECT id AS "id: LoadTestId", no, at FROM load_test WHERE conversion_id = ?1 AND taken_back_at IS NULL ORDER BY no DESC"#,
-        conversion
-    )
-    .fetch_all(conn)
-    .await?;
-    Ok(rows)
 }

@@ -11,7 +11,7 @@ fn app() -> (App, i64) {
 #[test]
 fn the_sheet_says_what_to_write_first() {
     let (app, no) = app();
-    app.get(&format!("/c/{no}/parts"))
+    app.get(&format!("/c/{no}/decoder"))
         .ok()
         .shows("No ratings yet.")
         .shows("No decoder chosen yet.")
@@ -24,7 +24,7 @@ fn ratings_are_kept_and_compared_with_what_was_measured() {
     app.choose_decoder(no, &ONE_AMP);
     app.write_load_test(no, "12", ["0.1", "0.32", "0.80"]);
     app.plan_load(no, "front lamp", "20");
-    let page = app.get(&format!("/c/{no}/parts")).ok();
+    let page = app.get(&format!("/c/{no}/decoder")).ok();
     page.shows("Motor, continuous, motor held")
         .shows("of 1.00 A")
         .shows("front lamp")
@@ -44,7 +44,7 @@ fn ratings_are_kept_and_compared_with_what_was_measured() {
 fn a_decoder_without_a_rating_is_refused_and_a_peak_below_the_continuous_one_too() {
     let (app, no) = app();
     let address = format!("/c/{no}/decoder");
-    let form = app.get(&format!("/c/{no}/parts")).ok().form(&address).with("name", "small one");
+    let form = app.get(&format!("/c/{no}/decoder")).ok().form(&address).with("name", "small one");
     let page = app.submit(&form).refused();
     assert!(page.problem("motor_continuous").contains("Write at least"));
     let page =
@@ -59,7 +59,7 @@ fn ratings_changed_meanwhile_are_never_overwritten() {
     let (app, no) = app();
     app.choose_decoder(no, &ONE_AMP);
     let address = format!("/c/{no}/decoder");
-    let form = app.get(&format!("/c/{no}/parts")).ok().form(&address);
+    let form = app.get(&format!("/c/{no}/decoder")).ok().form(&address);
     app.submit(&form.clone().with("motor_continuous", "0.7")).wrote();
     let page = app.submit(&form.with("motor_continuous", "1.2")).conflict();
     page.shows("Somebody changed the ratings meanwhile");
@@ -73,7 +73,7 @@ fn of_two_people_who_choose_the_first_decoder_the_second_is_told() {
     let (app, no) = app();
     let address = format!("/c/{no}/decoder");
     let form = app
-        .get(&format!("/c/{no}/parts"))
+        .get(&format!("/c/{no}/decoder"))
         .ok()
         .form(&address)
         .filled(&[("name", "mine"), ("motor_continuous", "1")]);
@@ -86,7 +86,7 @@ fn of_two_people_who_choose_the_first_decoder_the_second_is_told() {
 #[test]
 fn a_load_is_planned_once_changed_and_put_aside() {
     let (app, no) = app();
-    let parts = format!("/c/{no}/parts");
+    let parts = format!("/c/{no}/decoder");
     let form = app.get(&parts).ok().form(&format!("/c/{no}/loads")).filled(&[
         ("name", "front lamp"),
         ("each", "20 mA"),
@@ -123,7 +123,7 @@ fn a_load_changed_meanwhile_is_never_overwritten() {
 #[test]
 fn a_refused_load_keeps_what_was_typed() {
     let (app, no) = app();
-    let parts = app.get(&format!("/c/{no}/parts")).ok();
+    let parts = app.get(&format!("/c/{no}/decoder")).ok();
     let said = [
         ("name", "sound"),
         ("kind", "sound"),
@@ -143,15 +143,15 @@ fn a_refused_load_keeps_what_was_typed() {
 fn which_case_governs_is_signed_with_its_reason() {
     let (app, no) = app();
     let address = format!("/c/{no}/governing");
-    let form = app.get(&format!("/c/{no}/parts")).ok().form(&address);
+    let form = app.get(&format!("/c/{no}/decoder")).ok().form(&address);
     app.submit(&form.clone().with("governing", "slipping"))
         .refused()
         .shows("Write why slipping governs");
     app.submit(&form.filled(&[("governing", "slipping"), ("why", "it slips at 0.32 A")])).wrote();
-    app.get(&format!("/c/{no}/parts")).ok().shows("“it slips at 0.32 A” Ines, 25 Nov");
-    let form = app.get(&format!("/c/{no}/parts")).ok().form(&address);
+    app.get(&format!("/c/{no}/decoder")).ok().shows("“it slips at 0.32 A” Ines, 25 Nov");
+    let form = app.get(&format!("/c/{no}/decoder")).ok().form(&address);
     app.submit(&form.with("governing", "held")).wrote();
-    app.get(&format!("/c/{no}/parts")).ok().hides("it slips at 0.32 A");
+    app.get(&format!("/c/{no}/decoder")).ok().hides("it slips at 0.32 A");
 }
 
 #[test]
@@ -159,7 +159,7 @@ fn a_refused_signature_keeps_the_reason_that_was_typed() {
     let (app, no) = app();
     app.other_device();
     let address = format!("/c/{no}/governing");
-    let form = app.get(&format!("/c/{no}/parts")).ok().form(&address);
+    let form = app.get(&format!("/c/{no}/decoder")).ok().form(&address);
     let page =
         app.submit(&form.filled(&[("governing", "slipping"), ("why", "it slips first")])).refused();
     page.shows("Say who is writing first");

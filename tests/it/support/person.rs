@@ -121,7 +121,7 @@ impl App {
     /// Writes a decoder's ratings down.
     #[track_caller]
     pub fn choose_decoder(&self, no: i64, said: &[(&str, &str)]) {
-        let page = self.get(&format!("/c/{no}/parts")).ok();
+        let page = self.get(&format!("/c/{no}/decoder")).ok();
         let form = page.form(&format!("/c/{no}/decoder"));
         self.submit(&form.with("name", "small decoder").with("basis", "measured").filled(said))
             .wrote();
@@ -130,7 +130,7 @@ impl App {
     /// Plans a load besides the motor.
     #[track_caller]
     pub fn plan_load(&self, no: i64, name: &str, each: &str) {
-        let page = self.get(&format!("/c/{no}/parts")).ok();
+        let page = self.get(&format!("/c/{no}/decoder")).ok();
         let form = page.form(&format!("/c/{no}/loads"));
         self.submit(&form.filled(&[("name", name), ("each", each)])).wrote();
     }

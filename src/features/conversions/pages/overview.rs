@@ -10,6 +10,7 @@ use crate::features::conversions::model::{Governing, Outcome, Stage, options};
 use crate::features::gates::gather::Gathered;
 use crate::features::gates::view::{self, At, CheckView, GateView, first_sentence, href};
 use crate::features::notes;
+use crate::features::parts;
 use crate::features::readings::words;
 use crate::web::{App, Fields, Page, Path, Result, Sheet, Shell, Who, when};
 use askama::Template;
@@ -37,6 +38,8 @@ pub struct OverviewPage {
     numbers: Vec<NumberView>,
     snags: Vec<SnagView>,
     blocking: usize,
+    awaited: Vec<parts::words::AwaitedRow>,
+    parts: usize,
     readings: Vec<words::Row>,
     count: usize,
     notes: Vec<NoteView>,
@@ -89,6 +92,7 @@ pub async fn page(
     let g = gathered(app, no).await?;
     let mut conn = app.db.pool.acquire().await?;
     let notes = notes::store::list(&mut conn, g.conversion.id).await?;
+    let parts = parts::store::list(&mut conn, Some(g.conversion.id)).await?;
     drop(conn);
     let at = At { now: app.now(), offset: app.offset };
     let notes = notes
@@ -97,6 +101,8 @@ pub async fn page(
         .map(|n| NoteView { html: safe_markdown(&n.text), by: signed(&n.person, n.at, at) })
         .collect();
     let mut page = view(app, who, &g, notes);
+    page.parts = parts.len();
+    page.awaited = parts::words::awaited(&parts, at);
     if let Some(stage) = stage {
         page.stage = stage;
     }
@@ -144,6 +150,8 @@ fn view(app: &App, who: &Who, g: &Gathered, notes: Vec<NoteView>) -> OverviewPag
         numbers: numbers(g, at),
         snags: snags(g, at),
         blocking: g.open_snags().filter(|s| s.draft.blocks.is_some()).count(),
+        awaited: Vec::new(),
+        parts: 0,
         readings: words::rows(c.no, g.readings.iter().take(7), &g.wheels, at),
         count: g.readings.len(),
         notes,
