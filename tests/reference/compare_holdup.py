@@ -251,7 +251,7 @@ def a_line_up(rng):
         for _ in range(rng.randint(1, 5))
     ]
     peak = sum(o["count"] * o["full_v"] / o["ohm"] for o in others)
-    other_a = rng.uniform(0, 1)
+    other_a = rng.uniform(0.1, 1)  # a booster below 0.1 A is refused
     return {
         "store": {},
         "booster": {"others": others, "other_a": other_a, "trip_a": other_a + peak * rng.uniform(0.1, 0.9)},
