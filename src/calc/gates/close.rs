@@ -3,7 +3,7 @@
 use super::build::{Book, Draft};
 use super::observation::Observation;
 use super::snapshot::Snapshot;
-use super::{GateName, apart, headroom, seen, snags, wheels};
+use super::{GateName, apart, headroom, parts, seen, snags, wheels};
 
 /// Pickups, headroom with all loads, heat, snags, goals proved, curve, coupler, gauge, pinch, isolation.
 pub(super) fn checks(s: &Snapshot) -> Vec<Draft> {
@@ -13,6 +13,7 @@ pub(super) fn checks(s: &Snapshot) -> Vec<Draft> {
         out.push(headroom::all_loads(book));
     }
     out.push(seen::draft(book, "heat", Observation::HeatSettled));
+    out.extend(parts::draft(book, GateName::Close));
     out.extend(snags::draft(book, GateName::Close));
     for (wanted, key, observation) in [
         (s.goals.lights, "lights", Observation::LightsProved),

@@ -3,7 +3,7 @@
 use super::build::{Book, Draft};
 use super::observation::Observation;
 use super::snapshot::Snapshot;
-use super::{GateName, seen, snags};
+use super::{GateName, parts, seen, snags};
 
 /// Datums, layout, cut list, what is held, cautions.
 pub(super) fn checks(s: &Snapshot) -> Vec<Draft> {
@@ -18,6 +18,7 @@ pub(super) fn checks(s: &Snapshot) -> Vec<Draft> {
     .into_iter()
     .map(|(key, observation)| seen::draft(book, key, observation))
     .collect();
+    out.extend(parts::draft(book, GateName::Cut));
     out.extend(snags::draft(book, GateName::Cut));
     out
 }

@@ -270,6 +270,8 @@ pub enum AlterationKind {
     SpeakerChanged,
     /// Store or its charging parts changed.
     StoreChanged,
+    /// A planned part fitted for the first time: decoder, lamps, speaker, store.
+    PartFitted,
     /// Wheels or wheelsets changed or turned round.
     WheelsChanged,
 }

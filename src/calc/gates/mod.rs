@@ -28,6 +28,7 @@ mod judge;
 mod motor;
 mod observation;
 mod order;
+mod parts;
 mod seen;
 mod service;
 mod snags;
@@ -50,6 +51,7 @@ pub use facts::{
 };
 pub use judge::{JudgeRefusal, attempt, may_pass};
 pub use observation::Observation;
+pub use parts::{PartFact, PartIs};
 pub use snapshot::{GateName, Snapshot, Thresholds};
 pub use steps::{Step, next_steps};
 
@@ -75,6 +77,8 @@ pub enum Place {
     Loads,
     /// The snags.
     Snags,
+    /// The parts.
+    Parts,
     /// A yes or no to enter.
     Observation(Observation),
     /// A sheet that can't answer yet.

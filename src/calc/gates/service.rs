@@ -3,7 +3,7 @@
 use super::build::{Book, Draft};
 use super::observation::Observation;
 use super::snapshot::Snapshot;
-use super::{GateName, seen, snags};
+use super::{GateName, parts, seen, snags};
 
 /// Configuration sheet, run-in, weight and balance, review.
 pub(super) fn checks(s: &Snapshot) -> Vec<Draft> {
@@ -17,6 +17,7 @@ pub(super) fn checks(s: &Snapshot) -> Vec<Draft> {
     .into_iter()
     .map(|(key, observation)| seen::draft(book, key, observation))
     .collect();
+    out.extend(parts::draft(book, GateName::Service));
     out.extend(snags::draft(book, GateName::Service));
     out
 }

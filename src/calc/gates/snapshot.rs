@@ -8,6 +8,7 @@ use super::facts::{
     Alteration, Decoder, Goals, IsolationFact, Judgement, LoadFact, LoadTest, Passing, Seen, Snag,
     SurveyFact, TrackVolts, WheelFact, WorkedOut,
 };
+use super::parts::PartFact;
 use crate::calc::budget::Case;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -153,6 +154,9 @@ pub struct Snapshot {
     /// Open snags.
     #[serde(default)]
     pub snags: Vec<Snag>,
+    /// Parts that hold a gate up.
+    #[serde(default)]
+    pub parts: Vec<PartFact>,
     /// Everything done to the model.
     #[serde(default)]
     pub alterations: Vec<Alteration>,
@@ -184,6 +188,7 @@ impl Snapshot {
             seen: Vec::new(),
             worked_out: Vec::new(),
             snags: Vec::new(),
+            parts: Vec::new(),
             alterations: Vec::new(),
             judgements: Vec::new(),
             passings: Vec::new(),

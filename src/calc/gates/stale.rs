@@ -19,6 +19,7 @@
 //! | lamps_changed | lamp_loads, leads, shell_on, probe_sheet_done, lights_proved, nothing_pinched |
 //! | speaker_changed | sound_loads, leads, shell_on, paper_tried, probe_sheet_done, sound_proved, nothing_pinched |
 //! | store_changed | store_loads, leads, shell_on, paper_tried, probe_sheet_done, store_proved, nothing_pinched |
+//! | part_fitted | brushes, leads, shell_on, probe_sheet_done, insulation_on_metal, heat_settled, lights_proved, sound_proved, store_proved, nothing_pinched |
 //! | wheels_changed | slipping, wheels, rails, tightest_curve, coupler_height_checked, gauge_checked |
 
 use super::facts::{Alteration, AlterationKind, SurveyKey};
@@ -234,6 +235,11 @@ pub const TABLE: &[Row] = {
             G::StoreLoads, G::Leads, G::ShellOn,
             Seen(O::PaperTried), Seen(O::ProbeSheetDone), Seen(O::StoreProved), Seen(O::NothingPinched),
         ]),
+        (AlterationKind::PartFitted, &[
+            G::Brushes, G::Leads, G::ShellOn,
+            Seen(O::ProbeSheetDone), Seen(O::InsulationOnMetal), Seen(O::HeatSettled), Seen(O::LightsProved),
+            Seen(O::SoundProved), Seen(O::StoreProved), Seen(O::NothingPinched),
+        ]),
         (AlterationKind::WheelsChanged, &[
             G::Slipping, G::Wheels, G::Rails,
             Seen(O::TightestCurve), Seen(O::CouplerHeightChecked), Seen(O::GaugeChecked),
@@ -263,7 +269,7 @@ pub fn made_stale_by(
 
 impl AlterationKind {
     /// All, in the order of the table.
-    pub const ALL: [AlterationKind; 13] = [
+    pub const ALL: [AlterationKind; 14] = [
         AlterationKind::MotorChanged,
         AlterationKind::BrushesTouched,
         AlterationKind::MechanismWorked,
@@ -276,6 +282,7 @@ impl AlterationKind {
         AlterationKind::LampsChanged,
         AlterationKind::SpeakerChanged,
         AlterationKind::StoreChanged,
+        AlterationKind::PartFitted,
         AlterationKind::WheelsChanged,
     ];
 
@@ -349,6 +356,11 @@ impl AlterationKind {
             AlterationKind::StoreChanged => {
                 ("store_changed", "The store was changed", "store or its charging parts changed")
             }
+            AlterationKind::PartFitted => (
+                "part_fitted",
+                "A part was fitted",
+                "a planned part fitted for the first time: decoder, lamps, speaker, store",
+            ),
             AlterationKind::WheelsChanged => (
                 "wheels_changed",
                 "The wheels were changed",
@@ -390,7 +402,7 @@ mod tests {
         use AlterationKind as A;
         use ReadingKind as R;
         let in_frame = Position::InFrame;
-        let rows: [(A, R, R); 13] = [
+        let rows: [(A, R, R); 14] = [
             (A::MotorChanged, R::Held, R::Wheel),
             (A::BrushesTouched, R::Brushes(in_frame), R::Rails(in_frame)),
             (A::MechanismWorked, R::Free, R::Held),
@@ -403,6 +415,7 @@ mod tests {
             (A::LampsChanged, R::Load(Kind::Led), R::Load(Kind::Sound)),
             (A::SpeakerChanged, R::Load(Kind::Sound), R::Load(Kind::Lamp)),
             (A::StoreChanged, R::Load(Kind::Store), R::Load(Kind::Smoke)),
+            (A::PartFitted, R::Leads(in_frame), R::Seen(O::PaperTried)),
             (A::WheelsChanged, R::Slipping, R::Free),
         ];
         for (alteration, stale, holds) in rows {

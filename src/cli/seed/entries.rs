@@ -49,6 +49,11 @@ pub enum What {
     Judgement(Judgement),
     Passing(Passing),
     Stage(Stage),
+    Supplier(Supplier),
+    Part(Part),
+    PartStep(PartStep),
+    Thing(Thing),
+    Swap(Swap),
 }
 
 /// When, who and where: the head of every entry.
@@ -118,12 +123,37 @@ strict! {
         #[serde(default)] close: String,
     }
     Note { text: String, }
+    Supplier { name: String, #[serde(default)] lane: String, #[serde(default)] remark: String, }
+    /// Wanted from then on; without a conversion it belongs to the drawer. `promised_in`: days from the
+    /// demo's day, also past ones.
+    #[cfg_attr(test, derive(Default))]
+    Part {
+        name: String, kind: String, #[serde(default = "one")] quantity: i64,
+        #[serde(default)] supplier: String, #[serde(default)] instead_of: String,
+        #[serde(default)] blocks: String, #[serde(default)] promised_in: Option<i64>,
+        #[serde(default)] price: String, #[serde(default)] postage: String,
+        #[serde(default)] size: String, #[serde(default)] size_from: String,
+        #[serde(default)] mass: String, #[serde(default)] mass_from: String,
+        #[serde(default)] ratings: Vec<Rating>, #[serde(default)] remark: String,
+    }
+    Rating { name: String, value: String, unit: String, from: String, }
+    PartStep { part: String, state: String, #[serde(default)] remark: String, }
+    Thing {
+        kind: String, name: String, #[serde(default)] mark: String, #[serde(default)] mass: String,
+        #[serde(default)] remark: String, why: String,
+    }
+    /// Things by their marks, and the key of the conversion each goes to; empty: the drawer.
+    Swap { things: BTreeMap<String, String>, why: String, }
     Alteration { kind: String, what: String, }
     Judgement { gate: String, check: String, reason: String, }
     Passing { gate: String, }
     /// To another stage.
     #[expect(clippy::struct_field_names, reason = "the file says stage as people do")]
     Stage { stage: String, outcome: String, #[serde(default)] why: String, }
+}
+
+fn one() -> i64 {
+    1
 }
 
 /// Everything that happened, file by file.
@@ -162,6 +192,11 @@ impl Story {
         file!("judgements", What::Judgement);
         file!("passings", What::Passing);
         file!("stages", What::Stage);
+        file!("suppliers", What::Supplier);
+        file!("parts", What::Part);
+        file!("part_steps", What::PartStep);
+        file!("stock", What::Thing);
+        file!("swaps", What::Swap);
         Ok(Story { entries })
     }
 }

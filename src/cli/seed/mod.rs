@@ -7,6 +7,7 @@
 
 mod bench;
 mod entries;
+mod goods;
 mod moments;
 mod records;
 mod tell;

@@ -2,12 +2,13 @@
 
 use super::entries::{self, Entry, What};
 use super::typed::{code, words};
-use super::{bench, records};
+use super::{bench, goods, records};
 use crate::aspect::Aspect;
 use crate::calc::gates::{AlterationKind, Gate, GateName, attempt, may_pass};
 use crate::db::{Millis, PersonId, Write};
 use crate::features::conversions::model::Conversion;
 use crate::features::gates::gather::gather;
+use crate::features::parts::model::Place;
 use crate::features::{alterations, conversions, gates, notes, people};
 use std::collections::BTreeMap;
 use time::UtcOffset;
@@ -16,6 +17,7 @@ use time::UtcOffset;
 pub struct Teller {
     w: Write,
     offset: UtcOffset,
+    now: Millis,
     people: BTreeMap<String, PersonId>,
     conversions: BTreeMap<String, i64>,
 }
@@ -26,7 +28,8 @@ pub type Told = Result<(), String>;
 impl Teller {
     /// A teller that knows nobody yet.
     pub fn new(w: Write, offset: UtcOffset) -> Self {
-        Teller { w, offset, people: BTreeMap::new(), conversions: BTreeMap::new() }
+        let now = w.at;
+        Teller { w, offset, now, people: BTreeMap::new(), conversions: BTreeMap::new() }
     }
 
     /// Keeps everything told. Without it nothing is.
@@ -50,8 +53,39 @@ impl Teller {
             What::Settings(values) => records::settings(&mut self.w, values).await,
             What::Instrument(i) => records::instrument(&mut self.w, i).await,
             What::Conversion(c) => self.begin(&entry.c, c).await,
+            What::Supplier(s) => goods::supplier(&mut self.w, s).await,
+            What::Part(p) => {
+                let place = self.place(&entry.c).await?;
+                goods::part(&mut self.w, (place, self.now), p).await
+            }
+            What::PartStep(s) => goods::step_of(&mut self.w, s).await,
+            What::Thing(t) => {
+                let place = self.place(&entry.c).await?;
+                goods::thing(&mut self.w, place, t).await
+            }
+            What::Swap(s) => self.swap(s).await,
             other => self.on_conversion(entry, other).await,
         }
+    }
+
+    /// The conversion of a key; none: the drawer.
+    async fn place(&mut self, key: &str) -> Result<Option<Place>, String> {
+        if key.is_empty() {
+            return Ok(None);
+        }
+        let no = *self.conversions.get(key).ok_or(format!("no conversion “{key}”"))?;
+        let found = conversions::store::find(self.w.conn(), no).await.map_err(words)?;
+        let c = found.ok_or(format!("no conversion {no}"))?;
+        Ok(Some(Place { id: c.id, no, title: c.draft.title }))
+    }
+
+    /// Moves things together, each to its place.
+    async fn swap(&mut self, s: &entries::Swap) -> Told {
+        let mut goes = Vec::new();
+        for (mark, key) in &s.things {
+            goes.push((mark.as_str(), self.place(key).await?));
+        }
+        goods::swap(&mut self.w, goes, &s.why).await
     }
 
     async fn begin(&mut self, key: &str, c: &entries::Conversion) -> Told {
@@ -92,9 +126,8 @@ impl Teller {
                 let to = (code(&v.stage)?, code(&v.outcome)?);
                 conversions::store::move_to(w, &c, c.version, to, (&v.why, at)).await.map_err(words)
             }
-            What::Person(_) | What::Settings(_) | What::Instrument(_) | What::Conversion(_) => {
-                Ok(())
-            }
+            // told already, above
+            _ => Ok(()),
         }
     }
 

@@ -5,8 +5,8 @@ use super::store;
 use crate::calc::budget::{Basis, Case, Kind as LoadKind, PlannedLoad, Ratings};
 use crate::calc::gates::{
     self, Alteration, Decoder, GateName, Goals, IsolationFact, LoadFact, LoadTest, Measured,
-    Observation, Seen, Severity, Snag, Snapshot, SurveyFact, SurveyKey, Taken, TrackVolts,
-    WheelFact,
+    Observation, PartFact, PartIs, Seen, Severity, Snag, Snapshot, SurveyFact, SurveyKey, Taken,
+    TrackVolts, WheelFact,
 };
 use crate::calc::isolation::{Outcome as Shown, Point, Position};
 use crate::calc::pickup::{Side, Wheel, WheelState};
@@ -14,7 +14,7 @@ use crate::choice::Choice;
 use crate::db::Error;
 use crate::features::conversions::model::{Conversion, Governing, thousandths, um_to_mm};
 use crate::features::readings::model::{Kind, Outcome, Reading};
-use crate::features::{alterations, circuits, decoders, readings, settings, snags};
+use crate::features::{alterations, circuits, decoders, parts, readings, settings, snags};
 use sqlx::SqliteConnection;
 
 /// Everything read for one conversion: the snapshot for the gates, and the records themselves for
@@ -37,6 +37,8 @@ pub struct Gathered {
     pub loads: Vec<decoders::model::Load>,
     /// Snags, open ones first.
     pub snags: Vec<snags::model::Snag>,
+    /// Its parts.
+    pub parts: Vec<parts::model::Part>,
     /// What was changed, newest first.
     pub alterations: Vec<alterations::model::Alteration>,
     /// Household settings.
@@ -68,6 +70,7 @@ pub async fn gather(
     let decoder = decoders::store::find(conn, id).await?;
     let loads = decoders::store::loads(conn, id).await?;
     let snags = snags::store::list(conn, id).await?;
+    let parts = parts::store::list(conn, Some(id)).await?;
     let alterations = alterations::store::list(conn, id).await?;
     let household = settings::store::household(conn).await?;
     let mut snapshot = Snapshot::empty(now, offset_minutes);
@@ -82,6 +85,7 @@ pub async fn gather(
         decoder,
         loads,
         snags,
+        parts,
         alterations,
         household,
     };
@@ -117,6 +121,7 @@ fn fill(g: &mut Gathered) {
     s.isolation = g.readings.iter().filter_map(isolation).collect();
     s.seen = g.readings.iter().filter_map(seen).collect();
     s.snags = g.snags.iter().filter(|x| x.closed_at.is_none()).map(snag).collect();
+    s.parts = parts::holding::holding(&g.parts).into_iter().filter_map(part).collect();
     s.alterations = g
         .alterations
         .iter()
@@ -346,6 +351,20 @@ fn seen(r: &Reading) -> Option<Seen> {
         note: r.draft.conditions.remark.clone(),
         taken: taken(r),
     })
+}
+
+/// A part that holds a gate up.
+fn part(h: parts::holding::Holding) -> Option<PartFact> {
+    use crate::features::parts::model::State;
+    let is = match h.state {
+        State::Wanted | State::TriedInPaper => PartIs::Wanted,
+        State::Ordered | State::Shipped => PartIs::OnTheWay,
+        State::Arrived | State::Proved | State::Fitted => PartIs::Here,
+        State::Dead => PartIs::Dead,
+        State::Returned => PartIs::Returned,
+    };
+    let blocks = GateName::from_key(h.gate.code())?;
+    Some(PartFact { no: h.no, name: h.name, blocks, is, since_ms: h.since })
 }
 
 fn snag(s: &snags::model::Snag) -> Snag {

@@ -168,6 +168,7 @@ pub fn href(no: i64, place: Place) -> String {
         Place::Decoder => format!("/c/{no}/decoder#decoder"),
         Place::Loads => format!("/c/{no}/decoder#loads"),
         Place::Snags => format!("/c/{no}/snags"),
+        Place::Parts => format!("/c/{no}/parts"),
         Place::Observation(o) => format!("/c/{no}/look/{}", o.key()),
         Place::Later => String::new(),
     }

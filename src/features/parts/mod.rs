@@ -6,6 +6,7 @@ mod alike;
 mod checks;
 mod event_store;
 mod forms;
+pub mod holding;
 pub mod model;
 mod pages;
 pub mod store;

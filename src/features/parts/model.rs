@@ -1,7 +1,10 @@
 //! A part: something bought or made for a conversion, from wanted to fitted, dead or returned.
 
+use crate::calc::gates::AlterationKind;
 use crate::choices;
-use crate::db::{ConversionId, Millis, PartEventId, PartId, PartRatingId, SupplierId};
+use crate::db::{
+    AlterationId, ConversionId, Millis, PartEventId, PartId, PartRatingId, SupplierId,
+};
 use crate::features::decoders::model::Basis;
 use crate::features::snags::model::GateName;
 use serde::Serialize;
@@ -19,6 +22,27 @@ choices! {
         Gear = "gear", "gear";
         Wheel = "wheel", "wheel";
         Other = "other", "something else";
+    }
+}
+
+impl Kind {
+    /// What is altered on a model when a part of this kind goes in or comes out. `first`: it goes in as planned,
+    /// where none of its kind was before; what was planned still holds then. `None`: nothing a reading rests on.
+    pub fn alters(self, first: bool) -> Option<AlterationKind> {
+        Some(match self {
+            Kind::Decoder | Kind::Speaker | Kind::Store | Kind::Lamp | Kind::Resistor if first => {
+                AlterationKind::PartFitted
+            }
+            Kind::Decoder => AlterationKind::DecoderChanged,
+            Kind::Speaker => AlterationKind::SpeakerChanged,
+            Kind::Store => AlterationKind::StoreChanged,
+            Kind::Lamp | Kind::Resistor => AlterationKind::LampsChanged,
+            Kind::Wire => AlterationKind::JointRemade,
+            Kind::Motor => AlterationKind::MotorChanged,
+            Kind::Gear => AlterationKind::MechanismWorked,
+            Kind::Wheel => AlterationKind::WheelsChanged,
+            Kind::Other => return None,
+        })
     }
 }
 
@@ -88,7 +112,7 @@ impl State {
     }
 
     /// How far it is from use; the least of several alternatives decides.
-    fn distance(self) -> u8 {
+    pub(super) fn distance(self) -> u8 {
         match self {
             State::Arrived | State::Proved | State::Fitted => 0,
             State::Shipped => 1,
@@ -202,6 +226,9 @@ pub struct Event {
     pub remark: String,
     /// Taken back as a mistake, ms.
     pub taken_back_at: Option<Millis>,
+    /// The alteration of the model that this step wrote.
+    #[serde(skip)]
+    pub alteration_id: Option<AlterationId>,
 }
 
 /// A part as kept.
@@ -286,6 +313,8 @@ impl Part {
 /// Why a step was not taken.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum NotTaken {
+    /// It is fitted: it comes out of one model before it goes to another.
+    StillFitted,
     /// A part does not go from the first state to the second.
     NotFrom(State, State),
     /// The step before it was later than this.
@@ -311,48 +340,6 @@ pub fn step(
 /// A moment not before the last step's; a moment of the same day is moved up to it.
 pub fn not_before(since: Millis, at: Millis, same_day: bool) -> Result<Millis, NotTaken> {
     if at >= since || same_day { Ok(at.max(since)) } else { Err(NotTaken::BeforeTheLast) }
-}
-
-/// A part that a gate waits for.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Blocking {
-    /// The part's number.
-    pub no: i64,
-    /// Its name.
-    pub name: String,
-    /// The gate it holds up.
-    pub gate: GateName,
-    /// Where it stands.
-    pub state: State,
-    /// Since when, ms.
-    pub since: Option<Millis>,
-    /// Dead, and nothing else of its “this or that” is wanted, on the way or here.
-    pub dead: bool,
-}
-
-/// Which parts of a conversion hold up a gate, by number: not here yet, dead or sent back. Of parts
-/// that may stand in for each other the nearest to use decides; one here is enough.
-pub fn blocking(parts: &[Part]) -> Vec<Blocking> {
-    let mut out: Vec<Blocking> = Vec::new();
-    for part in parts {
-        let Some(gate) = part.draft.blocks else { continue };
-        let group = parts.iter().filter(|p| p.either() == part.either());
-        let Some(nearest) = group.min_by_key(|p| (p.state.distance(), p.no)) else { continue };
-        let told = out.iter().any(|b| b.gate == gate && b.no == nearest.no);
-        if nearest.state.is_here() || told {
-            continue;
-        }
-        out.push(Blocking {
-            no: nearest.no,
-            name: nearest.draft.name.clone(),
-            gate,
-            state: nearest.state,
-            since: nearest.since(nearest.state),
-            dead: nearest.state == State::Dead,
-        });
-    }
-    out.sort_by_key(|b| b.no);
-    out
 }
 
 /// What was spent, by currency in the order it appears, hundredths. Wanted parts cost nothing yet; what was
@@ -419,6 +406,7 @@ mod tests {
                 person: String::new(),
                 remark: String::new(),
                 taken_back_at: None,
+                alteration_id: None,
             })
             .collect();
         p
@@ -467,33 +455,6 @@ mod tests {
                 assert!(!s.verb(*n).is_empty());
             }
         }
-    }
-
-    #[test]
-    fn a_gate_waits_for_parts_not_here_and_stops_at_a_dead_one() {
-        for state in State::ALL {
-            let found = blocking(&[part(1, *state)]);
-            assert_eq!(found.is_empty(), state.is_here(), "{state:?}");
-            assert_eq!(found.iter().any(|b| b.dead), *state == State::Dead, "{state:?}");
-        }
-        let mut free = part(1, State::Dead);
-        free.draft.blocks = None;
-        assert!(blocking(&[free]).is_empty());
-    }
-
-    #[test]
-    fn of_this_or_that_the_nearest_to_use_decides() {
-        let dead = part(1, State::Dead);
-        let mut other = part(2, State::Ordered);
-        other.draft.instead_of = Some(dead.id);
-        other.draft.blocks = None;
-        let found = blocking(&[dead.clone(), other.clone()]);
-        assert_eq!(
-            found.iter().map(|b| (b.no, b.gate, b.dead)).collect::<Vec<_>>(),
-            [(2, GateName::FirstPower, false)]
-        );
-        other.state = State::Proved;
-        assert!(blocking(&[dead, other]).is_empty());
     }
 
     #[test]

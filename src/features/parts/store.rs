@@ -329,7 +329,7 @@ pub async fn take_back(write: &mut Write, (old, version): (&Part, i64)) -> Resul
     };
     let mut new = Part { state: before.state, place, version: version + 1, ..old.clone() };
     set(write, (old.id, version), &new).await?;
-    event_store::take_back(write, last.id).await?;
+    event_store::take_back(write, last).await?;
     let at = write.at;
     for e in new.events.iter_mut().filter(|e| e.id == last.id) {
         e.taken_back_at = Some(at);

@@ -3,7 +3,7 @@
 
 mod forms;
 pub mod model;
-mod move_store;
+pub mod move_store;
 mod pages;
 pub mod store;
 

@@ -320,3 +320,60 @@ fn a_dead_part_leads_to_another_one_instead() {
     step(&app, part, "returned", "").wrote();
     sheet(&app, no).shows("Dead or sent back");
 }
+
+/// What the gate's page says of its parts.
+fn gate(app: &App, no: i64, gate: &str) -> Html {
+    app.get(&format!("/c/{no}/gates/{gate}")).ok()
+}
+
+#[test]
+fn a_gate_waits_for_its_part_until_it_is_here_and_stops_at_a_dead_one() {
+    let (app, no) = app();
+    gate(&app, no, "close").hides("Parts are here");
+    let part = want(&app, no, "Flat speaker", &[("kind", "speaker"), ("blocks", "close")]);
+    gate(&app, no, "close").shows("Parts are here").shows("Part 1 (Flat speaker) is not ordered");
+    step(&app, part, "ordered", "").wrote();
+    gate(&app, no, "close").shows("0 of 1 here").shows("is on the way since 25 Nov");
+    step(&app, part, "arrived", "").wrote();
+    gate(&app, no, "close").shows("1 of 1 here");
+    step(&app, part, "dead", "").wrote();
+    gate(&app, no, "close").shows("is dead since 25 Nov");
+    gate(&app, no, "first_power").hides("Parts are here");
+}
+
+fn alterations(app: &App) -> Vec<String> {
+    let of = "SELECT coalesce(group_concat(kind, ' '), '') FROM (SELECT kind FROM alteration WHERE taken_back_at IS NULL ORDER BY id)";
+    app.text(of).split_whitespace().map(str::to_owned).collect()
+}
+
+#[test]
+fn fitting_and_taking_out_are_written_down_as_alterations_and_taken_back_with_the_step() {
+    let (app, no) = app();
+    let first = want(&app, no, "Decoder", &[("kind", "decoder"), ("state", "arrived")]);
+    step(&app, first, "fitted", "").wrote();
+    assert_eq!(alterations(&app), ["part_fitted"]);
+    step(&app, first, "arrived", "").wrote();
+    assert_eq!(alterations(&app), ["part_fitted", "decoder_changed"]);
+    let page = app.get(&format!("/parts/{first}")).ok();
+    app.submit(&page.form(&format!("/parts/{first}/take-back"))).wrote();
+    assert_eq!(alterations(&app), ["part_fitted"]);
+    step(&app, first, "dead", "").wrote();
+    assert_eq!(alterations(&app), ["part_fitted"]);
+    let second = want(&app, no, "Decoder 2", &[("kind", "decoder"), ("state", "arrived")]);
+    step(&app, second, "fitted", "").wrote();
+    assert_eq!(alterations(&app), ["part_fitted", "decoder_changed"]);
+}
+
+#[test]
+fn what_is_fitted_is_taken_out_before_it_moves() {
+    let (app, no) = app();
+    let part = want(&app, no, "Decoder", &[("kind", "decoder"), ("state", "arrived")]);
+    step(&app, part, "fitted", "").wrote();
+    let page = app.get(&format!("/parts/{part}")).ok();
+    let form = page.form(&format!("/parts/{part}/move"));
+    app.submit(&form.with("to", "")).refused().shows("Write down that it was taken out");
+    step(&app, part, "arrived", "").wrote();
+    let page = app.get(&format!("/parts/{part}")).ok();
+    app.submit(&page.form(&format!("/parts/{part}/move")).with("to", "")).wrote();
+    assert_eq!(app.number("SELECT count(*) FROM part WHERE conversion_id IS NULL"), 1);
+}

@@ -62,7 +62,7 @@ const LEAD_CHECKS: [&str; 2] = ["lead:front lamp lead", "lead:speaker leads"];
 const MOTOR: [&str; 5] = ["load_test", "headroom", "mechanism", "winding", "headroom_all"];
 
 /// Checks that go unlit after an alteration of a proved conversion, row by row, without those of the shell.
-const ROWS: [(AlterationKind, &[&[&str]]); 13] = [
+const ROWS: [(AlterationKind, &[&[&str]]); 14] = [
     (
         AlterationKind::MotorChanged,
         &[&["survey"], &MOTOR, &BRUSHES, &["supply", "layout", "insulation", "run_in"]],
@@ -145,6 +145,10 @@ const ROWS: [(AlterationKind, &[&[&str]]); 13] = [
     (AlterationKind::LampsChanged, &[&LEAD_CHECKS, &["headroom_all", "function_loads", "lights"]]),
     (AlterationKind::SpeakerChanged, &[&LEAD_CHECKS, &["headroom_all", "layout", "sound"]]),
     (AlterationKind::StoreChanged, &[&LEAD_CHECKS, &["headroom_all", "layout", "store"]]),
+    (
+        AlterationKind::PartFitted,
+        &[&BRUSHES, &LEAD_CHECKS, &["insulation", "lights", "sound", "store"]],
+    ),
     (
         AlterationKind::WheelsChanged,
         &[

@@ -33,6 +33,9 @@ fn refuse(form: &mut Fields, why: NotTaken, (p, app): (&Part, &App)) {
                 ),
             );
         }
+        NotTaken::StillFitted => {
+            form.refuse("to", "It is fitted. Write down that it was taken out, then move it.");
+        }
         NotTaken::BeforeTheLast => {
             let day = when::day(since(p), app.now(), app.offset);
             form.refuse(
@@ -109,6 +112,9 @@ pub async fn place(
     }
     if to == p.place && !form.any_wrong() {
         form.refuse("to", "It is there already. Choose another place.");
+    }
+    if p.state == State::Fitted && !form.any_wrong() {
+        refuse(&mut form, NotTaken::StillFitted, (&p, &app));
     }
     let since = since(&p);
     let at = not_before(since, at, forms::same_day(at, since.max(0), &app));
