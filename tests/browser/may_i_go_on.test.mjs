@@ -2,41 +2,12 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
 import { useSite } from './harness.mjs';
+import { button, openConversion, press, sayWhoIsWriting } from './steps.mjs';
 
 const site = useSite({ command: 'serve' });
 
-/** Presses a button and waits for the page that comes of it. */
-async function press(page, locator) {
-  await Promise.all([page.waitForNavigation(), locator.click()]);
-}
-
-const button = (page, name) => page.getByRole('button', { name, exact: true });
-
 /** Text of a check on a gate's page: its box. */
 const check = (page, title) => page.locator('li.check').filter({ has: page.getByRole('heading', { name: title, exact: true }) });
-
-async function sayWhoIsWriting(page, view, name) {
-  await view.open('/people');
-  await page.getByRole('textbox', { name: 'Name', exact: true }).fill(name);
-  await press(page, button(page, 'Write it down'));
-}
-
-async function openConversion(page, view, title) {
-  await view.open('/conversions/new');
-  await page.getByLabel('Title').fill(title);
-  await page.getByLabel('Body').selectOption({ label: 'Box body, cabs at the ends' });
-  await page.getByLabel('Wheel arrangement').fill('Bo-Bo');
-  await page.getByLabel('Drive').selectOption({ label: 'Both bogies driven by shafts' });
-  await page.getByLabel('Motor').selectOption({ label: 'Can motor, two tags' });
-  await page.getByLabel('Pickup').selectOption({ label: 'Bogies wired to a board' });
-  await page.getByLabel('Frame').selectOption({ label: 'Cast metal, one piece' });
-  // 13.4 V on the rails are 12.0 V on the motor: the figures of the test stay as they are read
-  await page.getByLabel('Track voltage').fill('13,4');
-  await press(page, button(page, 'Write it down'));
-  const no = Number(new URL(page.url()).pathname.split('/').pop());
-  await view.check();
-  return no;
-}
 
 async function loadTest(page, view, no) {
   await view.open(`/c/${no}/bench`);
