@@ -1,5 +1,7 @@
 //! The shape every calculation's result is shown in, and the checks every input goes through.
 
+use super::plot::Plot;
+use super::way::Way;
 use crate::aspect::{Aspect, Finding};
 use crate::units::{Interval, exact};
 use schemars::JsonSchema;
@@ -92,6 +94,12 @@ pub struct Answer {
     pub values: Vec<Value>,
     /// The verdicts, worst first.
     pub findings: Vec<Finding>,
+    /// What would turn a verdict, worked out; left out where nothing was.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub ways: Vec<Way>,
+    /// What it can be drawn from; left out where there is nothing to draw.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub plots: Vec<Plot>,
 }
 
 impl Answer {
@@ -103,7 +111,22 @@ impl Answer {
             || "Nothing to judge: no limit was given.".to_owned(),
             |f| f.sentence.clone(),
         );
-        Answer { calculation: calculation.to_owned(), aspect, sentence, values, findings }
+        Answer {
+            calculation: calculation.to_owned(),
+            aspect,
+            sentence,
+            values,
+            findings,
+            ways: Vec::new(),
+            plots: Vec::new(),
+        }
+    }
+
+    /// The same with what it can be drawn from.
+    #[must_use]
+    pub fn drawn(mut self, plots: Vec<Plot>) -> Self {
+        self.plots = plots;
+        self
     }
 }
 

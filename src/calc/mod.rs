@@ -22,9 +22,11 @@ pub mod isolation;
 pub mod lights;
 pub mod load;
 pub mod pickup;
+pub mod plot;
 pub mod runin;
 pub mod sound;
 pub mod trace;
+pub mod way;
 pub mod wire;
 
 mod answer;

@@ -77,7 +77,7 @@ pub const ALL: &[Calculation] = &[
     "function_a": 0.1
   }
 }"#,
-        run: |json| Ok(budget::run(&read(json)?)?.answer()),
+        run: |json| Ok(budget::run_with_ways(&read(json)?)?.answer()),
         input_schema: schema::<budget::Input>,
     },
     Calculation {

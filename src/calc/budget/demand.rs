@@ -4,6 +4,7 @@ use super::{Basis, Case, Input, PlannedLoad};
 use crate::aspect::Named;
 use crate::calc::Bounded;
 use crate::calc::load::{self, amps_given, amps_with_bounds, seen};
+use crate::calc::plot::Part;
 use crate::units::Interval;
 
 /// A demand: what is known of it, what is missing, what nobody measured, and its parts in words.
@@ -17,6 +18,8 @@ pub(super) struct Demand {
     pub unmeasured: Vec<String>,
     /// Each part as a person reads it.
     pub parts: Vec<Named>,
+    /// Each part as a number.
+    pub amounts: Vec<Part>,
 }
 
 impl Demand {
@@ -27,7 +30,13 @@ impl Demand {
             missing: Vec::new(),
             unmeasured: Vec::new(),
             parts: Vec::new(),
+            amounts: Vec::new(),
         }
+    }
+
+    /// Notes a part as a number.
+    fn amount(&mut self, name: &str, amps_a: Option<f64>, measured: bool) {
+        self.amounts.push(Part { name: name.to_owned(), amps_a, measured });
     }
 
     /// Adds a current that is known.
@@ -49,6 +58,7 @@ impl Demand {
         let Some(amps) = amps else {
             out.missing.push(missing_of_motor(input, case));
             out.parts.push(Named::new(name, "not known"));
+            out.amount(name, None, false);
             return out;
         };
         out.add(amps);
@@ -62,6 +72,8 @@ impl Demand {
             out.unmeasured.push(format!("the {} current", case.word()));
         }
         out.parts.push(Named::new(name, text));
+        let measured = out.unmeasured.is_empty();
+        out.amount(name, Some(amps.value), measured);
         out
     }
 
@@ -75,6 +87,7 @@ impl Demand {
         let Some(each) = load.amps_a else {
             self.missing.push(format!("the current of {}", load.name));
             self.parts.push(Named::new(load.name.clone(), "not known"));
+            self.amount(&load.name, None, false);
             return self;
         };
         let count = f64::from(load.count);
@@ -91,6 +104,7 @@ impl Demand {
         if load.basis != Basis::Measured {
             self.unmeasured.push(load.name.clone());
         }
+        self.amount(&load.name, Some(each * count), load.basis == Basis::Measured);
         self
     }
 
@@ -100,6 +114,7 @@ impl Demand {
         self.missing.extend(other.missing);
         self.unmeasured.extend(other.unmeasured);
         self.parts.extend(other.parts);
+        self.amounts.extend(other.amounts);
         self
     }
 }

@@ -36,6 +36,7 @@
 mod demand;
 mod input;
 mod rows;
+mod ways;
 mod words;
 
 #[cfg(test)]
@@ -43,6 +44,8 @@ mod tests;
 
 pub use input::{Basis, Case, Input, Kind, OutputRating, PlannedLoad, Ratings};
 
+use super::plot::{Part, Plot, Stack, Stacks};
+use super::way::Way;
 use super::{Answer, Bounded, Refusals, Value, load};
 use crate::aspect::{Aspect, Finding};
 use schemars::JsonSchema;
@@ -81,6 +84,8 @@ pub struct Row {
     pub headroom: Option<Bounded>,
     /// The headroom wanted, as a share; 0 where none is.
     pub wanted: f64,
+    /// The parts of the demand, in order.
+    pub parts: Vec<Part>,
     /// What of the demand is not known.
     pub missing: Vec<String>,
     /// What of the demand, or of the rating, nobody measured.
@@ -100,6 +105,25 @@ pub struct Output {
     pub rows: Vec<Row>,
     /// That slipping and held currents can't both be right, where that is so.
     pub readings: Option<Finding>,
+    /// What would turn a row that is danger or caution; only [`run_with_ways`] looks for it.
+    pub ways: Vec<Way>,
+}
+
+/// Works out the headroom, and what would turn each row that is danger or caution: about a thousand
+/// times the work of [`run`]. Refuses the same.
+pub fn run_with_ways(input: &Input) -> Result<Output, Refusals> {
+    let mut out = run(input)?;
+    out.ways = ways::all(input, &out.rows);
+    for nth in 0..out.rows.len() {
+        let key = rows::key_of(&out.rows, nth);
+        let told: Vec<&str> =
+            out.ways.iter().filter(|w| w.turns == key).map(|w| w.sentence.as_str()).collect();
+        if !told.is_empty() {
+            let finding = &mut out.rows[nth].finding;
+            finding.would_change = format!("{} One of: {}", finding.would_change, told.join(" "));
+        }
+    }
+    Ok(out)
 }
 
 /// Works out the headroom. Refuses fields outside their ranges.
@@ -113,7 +137,7 @@ pub fn run(input: &Input) -> Result<Output, Refusals> {
     let rows = rows::all(input, &motor);
     let readings = Some(motor.plausibility).filter(|f| f.aspect == Aspect::Caution);
     let aspects = rows.iter().map(|r| r.aspect).chain(readings.iter().map(|f| f.aspect));
-    Ok(Output { aspect: Aspect::worst(aspects), rows, readings })
+    Ok(Output { aspect: Aspect::worst(aspects), rows, readings, ways: Vec::new() })
 }
 
 impl Row {
@@ -138,10 +162,8 @@ impl Output {
     /// The result in the shape that page, API and command line show.
     pub fn answer(&self) -> Answer {
         let mut values = Vec::new();
-        let mut outputs = 0;
-        for row in &self.rows {
-            outputs += usize::from(row.rating == RatingKind::Function);
-            let key = row.key(outputs);
+        for (nth, row) in self.rows.iter().enumerate() {
+            let key = rows::key_of(&self.rows, nth);
             let name = words::row_name(row);
             if let Some(demand) = row.demand {
                 let label = format!("{name}: demand");
@@ -159,6 +181,21 @@ impl Output {
             }
         }
         let findings = self.rows.iter().map(|r| r.finding.clone()).chain(self.readings.clone());
-        Answer::new("budget", values, findings.collect())
+        let answer = Answer::new("budget", values, findings.collect());
+        Answer { ways: self.ways.clone(), ..answer.drawn(self.plots()) }
+    }
+
+    /// A stack for each rating and case; those without a rating are drawn too.
+    fn plots(&self) -> Vec<Plot> {
+        let stacks = self.rows.iter().filter(|r| !r.parts.is_empty()).map(|row| Stack {
+            name: words::row_name(row),
+            parts: row.parts.clone(),
+            rating_a: row.rating_a,
+            wanted: row.wanted,
+            aspect: row.aspect,
+        });
+        let stacks: Vec<Stack> = stacks.collect();
+        let title = "What is asked of each rating".to_owned();
+        if stacks.is_empty() { Vec::new() } else { vec![Plot::Stacks(Stacks { title, stacks })] }
     }
 }

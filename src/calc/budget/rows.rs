@@ -8,6 +8,12 @@ use crate::calc::load::{self, SAME_WITHIN};
 use crate::units::Interval;
 use std::collections::BTreeSet;
 
+/// Name of the row at a place as used in an answer's values: `motor_peak_held`, `function_2`.
+pub(super) fn key_of(rows: &[Row], place: usize) -> String {
+    let outputs = rows.iter().take(place + 1).filter(|r| r.rating == RatingKind::Function).count();
+    rows.get(place).map_or_else(String::new, |row| row.key(outputs))
+}
+
 /// What a row compares, before it is decided.
 struct Compared {
     rating: RatingKind,
@@ -98,6 +104,7 @@ fn decided(input: &Input, compared: Compared, mut demand: Demand) -> Row {
         demand: complete,
         headroom,
         wanted: compared.wanted,
+        parts: demand.amounts,
         missing: demand.missing,
         unmeasured: demand.unmeasured,
         aspect,

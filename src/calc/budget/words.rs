@@ -41,7 +41,7 @@ pub(super) fn finding(input: &Input, row: &Row, parts: Vec<Named>, above: Aspect
 }
 
 /// The rating's name: `motor peak rating`, `output white rating`.
-fn rating_name(row: &Row) -> String {
+pub(super) fn rating_name(row: &Row) -> String {
     match (row.rating, &row.output) {
         (RatingKind::MotorPeak, _) => "motor peak rating".to_owned(),
         (RatingKind::MotorContinuous, _) => "motor continuous rating".to_owned(),

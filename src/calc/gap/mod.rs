@@ -15,6 +15,7 @@
 //! dead rail: 20 mm of travel.
 
 use super::answer::{Answer, Bounded, FieldRefusal, Refusals, require, within};
+use super::plot::Plot;
 use super::read::read;
 use super::registry::{Calculation, schema};
 use crate::aspect::Finding;
@@ -23,6 +24,7 @@ use serde::{Deserialize, Serialize};
 
 mod findings;
 mod input;
+mod plots;
 mod travel;
 mod values;
 
@@ -106,6 +108,8 @@ pub struct Output {
     pub segments: Vec<Segment>,
     /// The verdicts.
     pub findings: Vec<Finding>,
+    /// The locomotive over the dead lengths.
+    pub plots: Vec<Plot>,
 }
 
 /// Runs the calculation.
@@ -142,8 +146,10 @@ pub fn run(input: &Input) -> Result<Output, Refusals> {
         segments: travel::segments(&counted(&input.wheels, false), &dead),
         dead,
         findings: Vec::new(),
+        plots: Vec::new(),
     };
     output.findings = findings::all(input, &output);
+    output.plots = plots::all(input, &output);
     Ok(output)
 }
 
@@ -221,7 +227,7 @@ fn name_fits(r: &mut Refusals, field: &str, name: &str) {
 impl Output {
     /// The answer as every face shows it.
     pub fn answer(&self) -> Answer {
-        Answer::new("gap", values::of(self), self.findings.clone())
+        Answer::new("gap", values::of(self), self.findings.clone()).drawn(self.plots.clone())
     }
 }
 

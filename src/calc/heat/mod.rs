@@ -15,8 +15,10 @@
 
 mod findings;
 mod fit;
+mod plots;
 
 use super::answer::{Answer, Bounded, FieldRefusal, Refusals, Value, within};
+use super::plot::Plot;
 use super::read::read;
 use super::registry::{Calculation, schema};
 use crate::aspect::Finding;
@@ -163,6 +165,8 @@ pub struct Output {
     pub steady_c: Option<f64>,
     /// The verdicts.
     pub findings: Vec<Finding>,
+    /// Readings, curve, band and limit; empty where nothing was read.
+    pub plots: Vec<Plot>,
 }
 
 /// Settled temperature of a part, °C: `T = T_a + P Σ R_th`, P in W, R in K/W.
@@ -195,8 +199,10 @@ pub fn run(input: &Input) -> Result<Output, Refusals> {
         soak_rise_k: soak_rise(input),
         steady_c: steady,
         findings: Vec::new(),
+        plots: Vec::new(),
     };
     output.findings = findings::all(input, &output);
+    output.plots = plots::all(input, &output);
     Ok(output)
 }
 
@@ -350,7 +356,7 @@ impl Output {
                     .by("T = T_a + P Σ R_th", "thermal Ohm's law"),
             );
         }
-        Answer::new("heat", values, self.findings.clone())
+        Answer::new("heat", values, self.findings.clone()).drawn(self.plots.clone())
     }
 }
 

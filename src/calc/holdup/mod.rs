@@ -18,6 +18,7 @@ mod check;
 mod discharge;
 mod input;
 mod line_up;
+mod plots;
 mod programming;
 mod safety;
 mod sizing;
@@ -38,6 +39,7 @@ pub use speed::Speed;
 pub use store::Stack;
 
 use super::answer::{Answer, Bounded, Refusals};
+use super::plot::Plot;
 use super::read::read;
 use super::registry::{Calculation, schema};
 use crate::aspect::Finding;
@@ -103,6 +105,8 @@ pub struct Output {
     pub voltage: Vec<Sample>,
     /// The verdicts.
     pub findings: Vec<Finding>,
+    /// Voltage over time, the charge, the line-up; only what is known.
+    pub plots: Vec<Plot>,
 }
 
 /// Runs the calculation.
@@ -142,8 +146,10 @@ pub fn run(input: &Input) -> Result<Output, Refusals> {
         charging,
         make_safe,
         findings: Vec::new(),
+        plots: Vec::new(),
     };
     output.findings = findings(&known, &output);
+    output.plots = plots::all(&known, &output);
     Ok(output)
 }
 
@@ -171,7 +177,7 @@ fn findings(known: &Known<'_>, o: &Output) -> Vec<Finding> {
 impl Output {
     /// The answer as every face shows it.
     pub fn answer(&self) -> Answer {
-        Answer::new("holdup", values::of(self), self.findings.clone())
+        Answer::new("holdup", values::of(self), self.findings.clone()).drawn(self.plots.clone())
     }
 }
 

@@ -18,6 +18,7 @@ mod judge;
 pub mod strings;
 
 use crate::aspect::Finding;
+use crate::calc::plot::{Plot, Resistor};
 use crate::calc::read::read;
 use crate::calc::registry::{Calculation, schema};
 use crate::calc::{Answer, Bounded, Refusals, Value};
@@ -195,7 +196,21 @@ impl Output {
                 string_values(&mut values, &format!("output_{i}_string_{j}"), string);
             }
         }
-        Answer::new("lights", values, self.findings.clone())
+        Answer::new("lights", values, self.findings.clone()).drawn(self.plots())
+    }
+
+    /// Every resistor that has marks.
+    fn plots(&self) -> Vec<Plot> {
+        let drawn = |string: &StringResult| {
+            Some(Plot::Resistor(Resistor {
+                title: format!("Resistor of {}", string.name),
+                ohm: string.resistor_ohm?,
+                tolerance_percent: string.tolerance_percent,
+                rating_w: string.rating_w,
+                marks: string.marks.clone()?,
+            }))
+        };
+        self.outputs.iter().flat_map(|o| &o.strings).filter_map(drawn).collect()
     }
 }
 

@@ -26,17 +26,18 @@ fn hertz(value: f64) -> String {
     format!("{}\u{a0}Hz", fixed(value, 2, Rounding::Nearest))
 }
 
-/// The longest stretch on which current flows: the running one.
-fn running(out: &Output) -> Option<&Plateau> {
-    out.plateaus
+/// The longest stretch on which current flows: the running one, with its place from 0.
+pub(super) fn running(plateaus: &[Plateau]) -> Option<(usize, &Plateau)> {
+    plateaus
         .iter()
-        .filter(|p| p.mean_a.value >= STILL_A)
-        .max_by(|a, b| a.duration_s().total_cmp(&b.duration_s()))
+        .enumerate()
+        .filter(|(_, p)| p.mean_a.value >= STILL_A)
+        .max_by(|a, b| a.1.duration_s().total_cmp(&b.1.duration_s()))
 }
 
 /// The swing on the running stretch.
 fn swing(input: &Input, out: &Output) -> Finding {
-    let Some(plateau) = running(out) else {
+    let Some((_, plateau)) = running(&out.plateaus) else {
         return Finding::unlit(
             "No stretch of the log carries current.",
             "Log a run of ten wheel turns or more at one speed.",

@@ -17,6 +17,7 @@ pub mod envelope;
 mod input;
 mod judge;
 pub mod plateaus;
+mod plots;
 pub mod read;
 pub mod sample;
 pub mod spectrum;
@@ -40,6 +41,8 @@ pub const MOST_HZ: f64 = 20.0;
 pub const MOST_PLATEAUS: usize = 40;
 /// Columns of the envelope when none are asked for.
 pub const COLUMNS: u32 = 600;
+/// Columns of the spectrum's drawing.
+const SPECTRUM_COLUMNS: usize = 160;
 /// Below this mean, A, a stretch counts as standing still.
 pub const STILL_A: f64 = 0.01;
 /// Least step when none is given: this share of the whole range, and not below [`LEAST_STEP_A`].
@@ -120,6 +123,9 @@ pub struct Output {
     pub plateaus: Vec<Plateau>,
     /// The trace cut down for drawing.
     pub envelope: Vec<Column>,
+    /// Swing by frequency on the running stretch, Hz and A from lowest to highest, cut down for
+    /// drawing; empty where no stretch can be searched.
+    pub spectrum: Vec<[f64; 2]>,
     /// Verdicts.
     pub findings: Vec<Finding>,
 }
@@ -162,7 +168,11 @@ fn measure(input: &Input, trace: Trace) -> Output {
     let ranges = plateaus::find(&trace.amps, plateaus::Rule { step_a, window });
     let told = ranges.iter().take(MOST_PLATEAUS);
     let of = Of { input, trace: &trace, interval_s, window, turn_hz };
-    let plateaus = told.map(|range| plateau(&of, range)).collect();
+    let plateaus: Vec<Plateau> = told.map(|range| plateau(&of, range)).collect();
+    let spectrum = judge::running(&plateaus)
+        .and_then(|(nth, _)| spectrum(&of, ranges.get(nth)?))
+        .map(|s| s.curve(most_hz(turn_hz), SPECTRUM_COLUMNS))
+        .unwrap_or_default();
     let columns = usize::try_from(input.columns.unwrap_or(COLUMNS)).unwrap_or(usize::MAX);
     Output {
         samples: trace.amps.len(),
@@ -178,6 +188,7 @@ fn measure(input: &Input, trace: Trace) -> Output {
         unit_assumed: trace.unit_assumed,
         found: ranges.len(),
         plateaus,
+        spectrum,
         envelope: envelope::envelope(&trace.time_s, &trace.amps, columns),
         skipped: trace.skipped,
         findings: Vec::new(),
@@ -193,19 +204,36 @@ struct Of<'a> {
     turn_hz: Option<f64>,
 }
 
+/// A plateau without what lies next to a step.
+fn calm(of: &Of<'_>, range: &Range<usize>) -> Range<usize> {
+    let guard = (range.len() / 10).min(of.window / 4);
+    let whole = of.trace.amps.len();
+    let start = if range.start == 0 { 0 } else { range.start + guard };
+    start..if range.end == whole { range.end } else { range.end - guard }
+}
+
+/// The spectrum of a plateau; `None` where it is too short.
+fn spectrum(of: &Of<'_>, range: &Range<usize>) -> Option<Spectrum> {
+    let calm = calm(of, range);
+    let (time, amps) = (&of.trace.time_s[calm.clone()], &of.trace.amps[calm]);
+    Spectrum::of(&even(time, amps, of.interval_s), of.interval_s)
+}
+
+/// Greatest frequency searched, Hz.
+fn most_hz(turn_hz: Option<f64>) -> f64 {
+    turn_hz.map_or(MOST_HZ, |turn| MOST_HZ.max(2.5 * turn))
+}
+
 /// Measures one plateau. Next to a step a tenth of it (at most a quarter of the window) is left out
 /// of mean, ripple and spectrum; the peak counts every sample.
 fn plateau(of: &Of<'_>, range: &Range<usize>) -> Plateau {
     let (time, amps) = (&of.trace.time_s, &of.trace.amps);
-    let guard = (range.len() / 10).min(of.window / 4);
-    let start = if range.start == 0 { 0 } else { range.start + guard };
-    let end = if range.end == amps.len() { range.end } else { range.end - guard };
-    let calm = &amps[start..end];
+    let calm = &amps[calm(of, range)];
     let mean = calm.iter().sum::<f64>() / real(calm.len().max(1));
     let bounds = of.input.current_meter.map_or(Interval::exact(mean), |a| a.bounds(mean));
     let whole = &amps[range.clone()];
-    let spectrum = Spectrum::of(&even(&time[start..end], calm, of.interval_s), of.interval_s);
-    let high = of.turn_hz.map_or(MOST_HZ, |turn| MOST_HZ.max(2.5 * turn));
+    let spectrum = spectrum(of, range);
+    let high = most_hz(of.turn_hz);
     let searched_hz = spectrum
         .as_ref()
         .map(|s| (s.least_hz(), s.most_hz().min(high)))
@@ -272,7 +300,7 @@ fn count_of(number: f64) -> usize {
 }
 
 impl Output {
-    /// The answer as page, API and command line show it; the envelope stays with the page.
+    /// The answer as page, API and command line show it.
     pub fn answer(&self) -> Answer {
         let mut values = Vec::new();
         let mut add = |name: &str, label: &str, v: Bounded, unit: &str, formula: &str| {
@@ -324,7 +352,7 @@ impl Output {
         add("noise_a", "Noise from sample to sample", plain(self.noise_a), "A", FORMULA);
         add("step_a", "Least step used", plain(self.step_a), "A", FORMULA);
         add("least_s", "Shortest plateau used", plain(self.least_s), "s", FORMULA);
-        Answer::new("trace", values, self.findings.clone())
+        Answer::new("trace", values, self.findings.clone()).drawn(plots::all(self))
     }
 }
 

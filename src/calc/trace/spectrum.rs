@@ -106,6 +106,23 @@ impl Spectrum {
         })
     }
 
+    /// The spectrum up to a frequency, Hz, in at most `columns` columns of equal width: the middle of
+    /// each, Hz, and the strongest swing in it, A from lowest to highest.
+    pub fn curve(&self, high_hz: f64, columns: usize) -> Vec<[f64; 2]> {
+        let Some(bins) = self.bins(0.0, high_hz) else { return Vec::new() };
+        let each = (bins.end() - bins.start()) / columns.max(1) + 1;
+        let (first, last) = (*bins.start(), *bins.end());
+        (first..=last)
+            .step_by(each)
+            .map(|from| {
+                let to = (from + each - 1).min(last);
+                let most = self.power[from..=to].iter().copied().fold(0.0, f64::max);
+                let middle = super::real(from + to) / 2.0;
+                [middle * self.bin_hz, 2.0 * self.scale * most.sqrt()]
+            })
+            .collect()
+    }
+
     /// The bins of a band, without the two outermost.
     fn bins(&self, low_hz: f64, high_hz: f64) -> Option<std::ops::RangeInclusive<usize>> {
         let low = super::count_of((low_hz.max(self.least_hz()) / self.bin_hz).ceil()).max(1);
