@@ -14,17 +14,28 @@
 //! - [`matrix`]: which points are joined that should be open.
 //! - [`scale`]: free, slipping and held current on one scale with the ratings.
 //! - [`trend`]: readings of one kind over time.
+//! - [`plot`]: the plots of an answer, with words, key and tables; [`strip`]: the locomotive over
+//!   dead track; [`bands`]: a resistor with its colour bands.
 
 pub mod arm;
 pub mod arrangement;
 pub mod awaited;
+pub mod bands;
 pub mod bar;
 pub mod matrix;
 pub mod outline;
+pub mod plot;
 pub mod scale;
+pub mod strip;
 pub mod svg;
 pub mod trend;
 pub mod wheels;
 
 #[cfg(test)]
 mod checks;
+
+/// A capital at the front.
+fn capital(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or_else(String::new, |c| c.to_uppercase().collect::<String>() + chars.as_str())
+}
