@@ -31,10 +31,11 @@ const INVARIANTS: &[(&str, &str)] = &[
         "SELECT 'snag ' || no FROM snag WHERE closed_at < opened_at",
     ),
     (
-        "every reading, snag, note and conversion has its line in the history",
+        "every reading, snag, note, kept input and conversion has its line in the history",
         "SELECT 'reading ' || no FROM reading WHERE id NOT IN (SELECT record_id FROM change)
          UNION ALL SELECT 'snag ' || no FROM snag WHERE id NOT IN (SELECT record_id FROM change)
          UNION ALL SELECT 'note' FROM note WHERE id NOT IN (SELECT record_id FROM change)
+         UNION ALL SELECT 'kept input of ' || name FROM saved_calc WHERE id NOT IN (SELECT record_id FROM change)
          UNION ALL SELECT 'conversion ' || no FROM conversion WHERE id NOT IN (SELECT record_id FROM change)",
     ),
     (

@@ -84,4 +84,6 @@ ids! {
     StockMoveId;
     /// Moves made together.
     SwapId;
+    /// A kept input of a calculation.
+    SavedCalcId;
 }

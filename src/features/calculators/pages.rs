@@ -1,10 +1,8 @@
-//! A page for every calculation.
+//! A page for every calculation, by hand.
 
 use super::form::{Form, Row};
-use crate::aspect::Finding;
-use crate::calc::{self, Answer, Calculation};
-use crate::draw::arm;
-use crate::units::exact;
+use super::view::{AnswerView, view};
+use crate::calc::{self, Calculation, Refusals};
 use crate::web::{App, Error, Fields, Page, Path, Query, Result, Shell, Who};
 use askama::Template;
 use axum::extract::State;
@@ -38,54 +36,25 @@ pub struct ShowPage {
     json: String,
 }
 
-/// An answer as shown.
-#[derive(Debug)]
-pub struct AnswerView {
-    asp: String,
-    sentence: String,
-    values: Vec<ValueView>,
-    findings: Vec<(String, Finding)>,
-}
-
-/// One value of an answer.
-#[derive(Debug)]
-pub struct ValueView {
-    label: String,
-    value: String,
-    bounds: String,
-    formula: String,
-    source: String,
-}
-
-fn view(a: Answer) -> AnswerView {
-    AnswerView {
-        asp: arm::asp(a.aspect),
-        sentence: a.sentence,
-        values: a
-            .values
-            .into_iter()
-            .map(|v| ValueView {
-                value: format!("{}\u{a0}{}", exact(v.value), v.unit).trim_end().to_owned(),
-                bounds: if v.lo < v.hi {
-                    format!("{} to {}", exact(v.lo), exact(v.hi))
-                } else {
-                    String::new()
-                },
-                label: v.label,
-                formula: v.formula,
-                source: v.source,
-            })
-            .collect(),
-        findings: a.findings.into_iter().map(|f| (arm::asp(f.aspect), f)).collect(),
+impl ShowPage {
+    /// Where a field's value comes from: by hand, always from the person.
+    #[expect(clippy::unused_self, reason = "the rows' template asks every page that shows them")]
+    fn said(&self, _name: &str) -> &'static str {
+        ""
     }
 }
 
-fn named(name: &str) -> Result<&'static Calculation> {
+/// The calculation of that name, or “there is no …”.
+pub(super) fn named(name: &str) -> Result<&'static Calculation> {
     calc::find(name).ok_or_else(|| Error::NotFound(format!("calculation called {name}")))
 }
 
-fn form_of(c: &Calculation) -> Form {
-    Form::new(&serde_json::to_value((c.input_schema)()).unwrap_or_default())
+/// Notes what a calculation refused beside the fields.
+pub(super) fn refuse(of: &Form, form: &mut Fields, refused: Refusals) {
+    for r in refused {
+        let what = if r.field.is_empty() { "Input".to_owned() } else { of.label(&r.field) };
+        form.refuse(&r.field, format!("{what}: {}. Allowed: {}.", r.given, r.allowed));
+    }
 }
 
 /// Whether the example is wanted.
@@ -102,7 +71,7 @@ fn page(
 ) -> Response {
     let status = if form.any_wrong() { StatusCode::UNPROCESSABLE_ENTITY } else { StatusCode::OK };
     let shell = Shell::new(app, who, c.title, "/calc");
-    let rows = form_of(c).rows(&form);
+    let rows = Form::of(c).rows(&form);
     Page(status, ShowPage { shell, c, rows, form, answer, json }).into_response()
 }
 
@@ -115,7 +84,7 @@ pub async fn show(
 ) -> Result<Response> {
     let c = named(&name)?;
     let example = if start.example.is_some() { c.example } else { "{}" };
-    let form = form_of(c).fill(&serde_json::from_str(example).unwrap_or_default());
+    let form = Form::of(c).fill(&serde_json::from_str(example).unwrap_or_default());
     Ok(page(&app, &who, c, (form, None, String::new())))
 }
 
@@ -127,7 +96,7 @@ pub async fn run(
     mut form: Fields,
 ) -> Result<Response> {
     let c = named(&name)?;
-    let json = form_of(c).json(&mut form);
+    let json = Form::of(c).json(&mut form);
     if form.any_wrong() {
         return Ok(page(&app, &who, c, (form, None, String::new())));
     }
@@ -137,9 +106,7 @@ pub async fn run(
             Ok(page(&app, &who, c, (form, Some(view(answer)), shown)))
         }
         Err(refused) => {
-            for r in refused {
-                form.refuse(&r.field, format!("{}: {}. Allowed: {}.", r.field, r.given, r.allowed));
-            }
+            refuse(&Form::of(c), &mut form, refused);
             Ok(page(&app, &who, c, (form, None, String::new())))
         }
     }

@@ -137,7 +137,7 @@ fn current_words(a: f64) -> String {
 }
 
 fn rows(g: &Gathered) -> Vec<RowView> {
-    let Ok(out) = budget::run(&inputs::budget(g)) else { return Vec::new() };
+    let Ok(out) = budget::run_with_ways(&inputs::budget(g)) else { return Vec::new() };
     out.rows
         .into_iter()
         .filter(|r| r.rating_a.is_some())

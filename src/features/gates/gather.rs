@@ -13,8 +13,11 @@ use crate::calc::pickup::{Side, Wheel, WheelState};
 use crate::choice::Choice;
 use crate::db::Error;
 use crate::features::conversions::model::{Conversion, Governing, thousandths, um_to_mm};
+use crate::features::gates::view::At;
 use crate::features::readings::model::{Kind, Outcome, Reading};
-use crate::features::{alterations, circuits, decoders, parts, readings, settings, snags};
+use crate::features::{
+    alterations, calculators, circuits, decoders, parts, readings, settings, snags,
+};
 use sqlx::SqliteConnection;
 
 /// Everything read for one conversion: the snapshot for the gates, and the records themselves for
@@ -90,6 +93,11 @@ pub async fn gather(
         household,
     };
     fill(&mut gathered);
+    let saved = calculators::store::list_proving(conn, id).await?;
+    let offset =
+        time::UtcOffset::from_whole_seconds(offset_minutes * 60).unwrap_or(time::UtcOffset::UTC);
+    let worked = calculators::worked::worked_out(&gathered, &saved, At { now, offset });
+    gathered.snapshot.worked_out = worked;
     Ok(gathered)
 }
 
