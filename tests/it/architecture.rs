@@ -46,7 +46,7 @@ const PURE: &[&str] = &["units", "aspect", "choice", "calc", "draw"];
 /// The rooms of `features` and the tables each of them writes.
 const TABLES: &[(&str, &[&str])] = &[
     ("alterations", &["alteration"]),
-    ("calculators", &[]),
+    ("calculators", &["saved_calc"]),
     ("circuits", &["wheel"]),
     ("conversions", &["conversion", "stage_change"]),
     ("decoders", &["decoder", "planned_load"]),

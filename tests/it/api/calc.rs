@@ -17,7 +17,7 @@ fn by_command(name: &str, input: &str) -> Value {
 fn shown(page: &Html) -> (String, String, Vec<(String, String)>) {
     let word = page.one("section[aria-labelledby=h-a] header p").text();
     let sentence = page.one("section[aria-labelledby=h-a] p.next").text();
-    let rows = page.all("section[aria-labelledby=h-a] table tbody tr");
+    let rows = page.all("section[aria-labelledby=h-a] table.stack tbody tr");
     let values = rows.iter().map(|r| (r.all("th")[0].text(), r.all("td b")[0].text())).collect();
     (word, sentence, values)
 }

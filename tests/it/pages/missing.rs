@@ -39,6 +39,10 @@ fn what_is_not_there_is_said_as_a_page() {
         format!("/instruments/{NOBODY}"),
         "/instruments/x".to_owned(),
         "/calc/horoscope".to_owned(),
+        "/c/99/calc".to_owned(),
+        "/c/99/heat".to_owned(),
+        "/c/99/trace".to_owned(),
+        format!("/c/{no}/calc/horoscope"),
         format!("/c/{no}/nowhere"),
     ];
     let mut bad = Vec::new();
@@ -99,6 +103,13 @@ fn writing_to_what_is_not_there_is_said_as_a_page() {
         format!("/c/{no}/gates/order/take-back"),
         format!("/c/{no}/look/the_moon"),
         "/calc/horoscope".to_owned(),
+        "/c/99/heat".to_owned(),
+        "/c/99/trace".to_owned(),
+        format!("/c/{no}/calc/horoscope"),
+        "/c/99/calc/load".to_owned(),
+        "/c/99/calc/load/aside".to_owned(),
+        "/c/99/heat/limit".to_owned(),
+        "/c/99/trace/readings".to_owned(),
         "/nowhere".to_owned(),
     ];
     let mut bad = Vec::new();

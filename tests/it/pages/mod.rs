@@ -16,3 +16,4 @@ mod settings;
 mod shelf;
 mod snags;
 mod stock;
+mod work_out;

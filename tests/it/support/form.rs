@@ -24,6 +24,16 @@ impl Html {
         Form::read(found[0])
     }
 
+    /// Of several forms to an address, the one with a field of this name.
+    #[track_caller]
+    pub fn form_named(&self, action: &str, field: &str) -> Form {
+        let forms = self.all("form").into_iter();
+        let to = forms.filter(|f| f.attribute("action") == Some(action)).map(Form::read);
+        let found: Vec<Form> = to.filter(|f| f.fields.iter().any(|(n, _)| n == field)).collect();
+        assert_eq!(found.len(), 1, "forms to {action} with {field} in: {}", self.words_shown());
+        found.into_iter().next().expect("just counted")
+    }
+
     /// Whether there is a form to an address.
     pub fn has_form(&self, action: &str) -> bool {
         self.all("form").into_iter().any(|f| f.attribute("action") == Some(action))
