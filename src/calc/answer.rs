@@ -30,6 +30,16 @@ impl Bounded {
         Bounded { value, lo: value, hi: value }
     }
 
+    /// Whether the ends are the value, but for the noise of arithmetic (1e-9 of its size, or of 1).
+    pub fn is_sure(self) -> bool {
+        self.hi - self.lo <= 1e-9 * self.value.abs().max(1.0)
+    }
+
+    /// ` at worst` where the bad end is not the value itself: said beside a figure of the bad end.
+    pub fn at_worst(self) -> &'static str {
+        if self.is_sure() { "" } else { " at worst" }
+    }
+
     /// The bounds as an interval.
     pub fn interval(self) -> Interval {
         Interval { lo: self.lo, hi: self.hi }

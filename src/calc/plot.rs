@@ -229,6 +229,8 @@ pub struct Stack {
     pub parts: Vec<Part>,
     /// The rating, A; `None`: not given.
     pub rating_a: Option<f64>,
+    /// Headroom at the bad end of the demand, as a share of the rating; `None`: not known.
+    pub left_at_worst: Option<f64>,
     /// Headroom wanted, as a share of the rating.
     pub wanted: f64,
     /// Where it leads.
@@ -240,6 +242,9 @@ pub struct Stack {
 pub struct Stacks {
     /// Title.
     pub title: String,
+    /// What they come to, in a sentence; empty where each says it itself.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub says: String,
     /// The stacks.
     pub stacks: Vec<Stack>,
 }

@@ -15,6 +15,6 @@ pub use dimension::Dimension;
 pub use interval::Interval;
 pub use parse::{Ohms, Refusal, Wanted, parse, parse_ohms};
 pub use print::{
-    Rounding, amps, exact, fixed, grams, millimetres, ohms, percent_down, percent_up, quantity,
-    seconds, volts, with_bounds,
+    Rounding, amps, exact, fixed, grams, millimetres, ohms, percent, percent_down, percent_up,
+    quantity, seconds, volts, with_bounds,
 };

@@ -86,6 +86,11 @@ pub fn percent_up(ratio: f64) -> String {
     joined(fixed(ratio * 100.0, 0, Rounding::Up), "%")
 }
 
+/// A ratio (0.17) as whole percent (`17 %`), nearest: a middle value whose bad end stands beside it.
+pub fn percent(ratio: f64) -> String {
+    joined(fixed(ratio * 100.0, 0, Rounding::Nearest), "%")
+}
+
 /// Up to six significant figures and 22 decimals, no trailing zeros: for inputs shown back as
 /// given. Whole numbers keep all their figures.
 pub fn exact(value: f64) -> String {
@@ -138,11 +143,12 @@ impl Form {
         let decimals = match dimension {
             Dimension::Current => Some(2),
             Dimension::Mass => Some(0),
-            Dimension::Voltage | Dimension::Resistance | Dimension::Length | Dimension::Time => {
-                Some(1)
-            }
-            Dimension::Temperature
-            | Dimension::Power
+            Dimension::Voltage
+            | Dimension::Resistance
+            | Dimension::Length
+            | Dimension::Time
+            | Dimension::Temperature => Some(1),
+            Dimension::Power
             | Dimension::Capacitance
             | Dimension::Frequency
             | Dimension::Speed
@@ -234,7 +240,8 @@ mod tests {
             (28.4, Dimension::Mass, "28 g"),
             (1.0, Dimension::Time, "1.0 s"),
             (21.5, Dimension::Temperature, "21.5 °C"),
-            (-5.0, Dimension::Temperature, "−5 °C"),
+            (-5.0, Dimension::Temperature, "−5.0 °C"),
+            (58.0, Dimension::Temperature, "58.0 °C"),
             (0.25, Dimension::Power, "0.25 W"),
             (1.5, Dimension::Capacitance, "1.5 F"),
             (0.000_47, Dimension::Capacitance, "470 µF"),
@@ -264,6 +271,8 @@ mod tests {
         assert_eq!(percent_down(0.29), "29\u{a0}%"); // 0.29 · 100 is 28.999… in binary
         assert_eq!(percent_down(-0.001), "\u{2212}1\u{a0}%");
         assert_eq!(percent_up(0.171), "18\u{a0}%");
+        assert_eq!(percent(0.843_75), "84\u{a0}%");
+        assert_eq!(percent(0.845), "85\u{a0}%");
         assert_eq!(percent_up(0.07), "7\u{a0}%"); // 0.07 · 100 is 7.000…1 in binary
         assert_eq!(amps(0.1 + 0.2), "0.30\u{a0}A");
         assert_eq!(amps(0.300_001), "0.31\u{a0}A");
@@ -322,7 +331,7 @@ mod tests {
             "990.0\u{a0}Ω (900.0 to 1100.0)"
         );
         let warm = Interval::new(20.123_456_7, 23.0);
-        assert_eq!(with_bounds(21.5, warm, Dimension::Temperature), "21.5\u{a0}°C (20.1234 to 23)");
+        assert_eq!(with_bounds(21.5, warm, Dimension::Temperature), "21.5\u{a0}°C (20.1 to 23.0)");
         let weight = Interval::new(27.9, 28.1);
         assert_eq!(with_bounds(28.0, weight, Dimension::Mass), "28\u{a0}g (27 to 29)");
         let store = Interval::new(0.000_376, 0.000_564);

@@ -115,6 +115,14 @@ def verdict(rating, asked, above, wanted, guessed):
     return "caution" if over or left < wanted else "clear"
 
 
+def peak_or_cover(decoder, held):
+    """The peak rating; where none is given, the continuous one as long as it holds the held current at its bad end."""
+    if "motor_peak_a" in decoder:
+        return decoder["motor_peak_a"]
+    continuous = decoder.get("motor_continuous_a")
+    return continuous if continuous is not None and held.complete and held.sum.b <= continuous + NEAR else None
+
+
 def rows(one):
     """Every row by (name of its rating, load case): rating, demand, aspect above, headroom wanted."""
     decoder, governing = one["decoder"], one["governing"]
@@ -125,7 +133,7 @@ def rows(one):
 
     out = {}
     continuous, total = decoder.get("motor_continuous_a"), decoder.get("total_continuous_a")
-    out["motor peak rating", "held"] = (decoder.get("motor_peak_a"), demand(one, "held", []), "danger", 0)
+    out["motor peak rating", "held"] = (peak_or_cover(decoder, demand(one, "held", [])), demand(one, "held", []), "danger", 0)
     out["motor continuous rating", "held"] = (continuous, demand(one, "held", []), "caution", if_governing("held"))
     out["motor continuous rating", "slipping"] = (continuous, demand(one, "slipping", []), "danger", wants["slipping"])
     for case in ("held", "slipping"):

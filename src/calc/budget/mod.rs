@@ -14,6 +14,7 @@
 //! | demand | rating | above | below the wanted headroom |
 //! | --- | --- | --- | --- |
 //! | motor held | motor peak | danger | – |
+//! | motor held, no peak rating given | motor continuous, as long as it holds | unlit | – |
 //! | motor held | motor continuous | caution | caution where held governs |
 //! | motor slipping | motor continuous | danger | caution |
 //! | motor and loads, governing case | total continuous | danger | caution |
@@ -24,6 +25,10 @@
 //! row whose *above* is danger. A row that rests on a figure nobody measured is unlit unless it is
 //! danger: a hope is unlit until measured, a computed failure shows at once. Ratings from a data
 //! sheet are as good as they get and count; a guessed rating does not.
+//!
+//! What may be carried for as long as one likes may be carried for a moment: where a sheet gives no
+//! peak rating, a continuous motor rating that holds the held current at its bad end covers it. One
+//! that does not leaves the peak unlit, since the peak may well be higher.
 //!
 //! Which case governs is a known disagreement in the trade (standards and magazines differ), so
 //! both cases are always shown.
@@ -36,6 +41,7 @@
 mod demand;
 mod input;
 mod rows;
+mod steps;
 mod ways;
 mod words;
 
@@ -76,6 +82,8 @@ pub struct Row {
     pub case: Option<Case>,
     /// The rating, A; none where the decoder does not give it.
     pub rating_a: Option<f64>,
+    /// The rating is the motor's continuous one, which covers a peak rating nobody gives.
+    pub by_continuous: bool,
     /// What is known of the demand, A: all of it where nothing is missing.
     pub known_a: Bounded,
     /// The demand, A; none where a part of it is missing.
@@ -105,6 +113,8 @@ pub struct Output {
     pub rows: Vec<Row>,
     /// That slipping and held currents can't both be right, where that is so.
     pub readings: Option<Finding>,
+    /// From the held test to everything together; `None` where too little is known.
+    pub steps: Option<Stacks>,
     /// What would turn a row that is danger or caution; only [`run_with_ways`] looks for it.
     pub ways: Vec<Way>,
 }
@@ -137,7 +147,8 @@ pub fn run(input: &Input) -> Result<Output, Refusals> {
     let rows = rows::all(input, &motor);
     let readings = Some(motor.plausibility).filter(|f| f.aspect == Aspect::Caution);
     let aspects = rows.iter().map(|r| r.aspect).chain(readings.iter().map(|f| f.aspect));
-    Ok(Output { aspect: Aspect::worst(aspects), rows, readings, ways: Vec::new() })
+    let steps = steps::steps(input, &rows);
+    Ok(Output { aspect: Aspect::worst(aspects), rows, readings, steps, ways: Vec::new() })
 }
 
 impl Row {
@@ -191,11 +202,16 @@ impl Output {
             name: words::row_name(row),
             parts: row.parts.clone(),
             rating_a: row.rating_a,
+            left_at_worst: row.headroom.map(|h| h.lo),
             wanted: row.wanted,
             aspect: row.aspect,
         });
         let stacks: Vec<Stack> = stacks.collect();
+        if stacks.is_empty() {
+            return Vec::new();
+        }
         let title = "What is asked of each rating".to_owned();
-        if stacks.is_empty() { Vec::new() } else { vec![Plot::Stacks(Stacks { title, stacks })] }
+        let all = Stacks { title, says: String::new(), stacks };
+        [Some(all), self.steps.clone()].into_iter().flatten().map(Plot::Stacks).collect()
     }
 }

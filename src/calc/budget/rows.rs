@@ -15,13 +15,13 @@ pub(super) fn key_of(rows: &[Row], place: usize) -> String {
 }
 
 /// What a row compares, before it is decided.
-struct Compared {
+pub(super) struct Compared {
     rating: RatingKind,
     output: Option<String>,
     case: Option<Case>,
     rating_a: Option<f64>,
     /// Headroom wanted, 0 where none is.
-    wanted: f64,
+    pub wanted: f64,
     /// Aspect of a demand above the rating.
     above: Aspect,
 }
@@ -55,10 +55,25 @@ pub(super) fn all(input: &Input, motor: &load::Output) -> Vec<Row> {
     out
 }
 
+impl Compared {
+    /// The total rating in a case, with its rule.
+    pub fn total(input: &Input, case: Case) -> Compared {
+        let governs = input.governing == case;
+        Compared {
+            rating: RatingKind::TotalContinuous,
+            output: None,
+            case: Some(case),
+            rating_a: input.decoder.total_continuous_a,
+            wanted: if governs { input.wanted(case) } else { 0.0 },
+            above: if governs { Aspect::Danger } else { Aspect::Caution },
+        }
+    }
+}
+
 /// The rows that carry the motor, with their rules.
 fn motor_and_total(input: &Input) -> [Compared; 5] {
     use Case::{Held, Slipping};
-    use RatingKind::{MotorContinuous, MotorPeak, TotalContinuous};
+    use RatingKind::{MotorContinuous, MotorPeak};
     let decoder = &input.decoder;
     let row = |rating, case, wanted, above| Compared {
         rating,
@@ -66,33 +81,29 @@ fn motor_and_total(input: &Input) -> [Compared; 5] {
         case: Some(case),
         rating_a: match rating {
             MotorPeak => decoder.motor_peak_a,
-            MotorContinuous => decoder.motor_continuous_a,
-            _ => decoder.total_continuous_a,
+            _ => decoder.motor_continuous_a,
         },
         wanted,
         above,
     };
-    let governs = |case| input.governing == case;
-    let wanted_where_governing = |case| if governs(case) { input.wanted(case) } else { 0.0 };
-    let total = |case| {
-        let above = if governs(case) { Aspect::Danger } else { Aspect::Caution };
-        row(TotalContinuous, case, wanted_where_governing(case), above)
-    };
+    let held_wanted = if input.governing == Held { input.wanted(Held) } else { 0.0 };
     [
         row(MotorPeak, Held, 0.0, Aspect::Danger),
-        row(MotorContinuous, Held, wanted_where_governing(Held), Aspect::Caution),
+        row(MotorContinuous, Held, held_wanted, Aspect::Caution),
         row(MotorContinuous, Slipping, input.wanted(Slipping), Aspect::Danger),
-        total(Held),
-        total(Slipping),
+        Compared::total(input, Held),
+        Compared::total(input, Slipping),
     ]
 }
 
 /// Decides a row on the bad end of its demand.
-fn decided(input: &Input, compared: Compared, mut demand: Demand) -> Row {
+fn decided(input: &Input, mut compared: Compared, mut demand: Demand) -> Row {
+    let complete = demand.missing.is_empty().then_some(demand.known);
+    let covered = complete.and_then(|d| covered(input, &compared, d));
+    compared.rating_a = compared.rating_a.or(covered);
     if compared.rating_a.is_some() && input.decoder.basis == Basis::Guess {
         demand.unmeasured.push(words::RATING_GUESSED.to_owned());
     }
-    let complete = demand.missing.is_empty().then_some(demand.known);
     let headroom = compared.rating_a.zip(complete).and_then(|(rating, d)| left(rating, d));
     let aspect = aspect_of(&compared, &demand, headroom);
     let mut row = Row {
@@ -100,6 +111,7 @@ fn decided(input: &Input, compared: Compared, mut demand: Demand) -> Row {
         output: compared.output,
         case: compared.case,
         rating_a: compared.rating_a,
+        by_continuous: covered.is_some(),
         known_a: demand.known,
         demand: complete,
         headroom,
@@ -114,8 +126,16 @@ fn decided(input: &Input, compared: Compared, mut demand: Demand) -> Row {
     row
 }
 
+/// The continuous motor rating in place of a peak rating nobody gives, A: where it holds the demand.
+fn covered(input: &Input, compared: &Compared, demand: Bounded) -> Option<f64> {
+    if compared.rating != RatingKind::MotorPeak || compared.rating_a.is_some() {
+        return None;
+    }
+    input.decoder.motor_continuous_a.filter(|rating| !is_above(demand, *rating))
+}
+
 /// The aspect of a row: the table at the head of this folder.
-fn aspect_of(compared: &Compared, demand: &Demand, headroom: Option<Bounded>) -> Aspect {
+pub(super) fn aspect_of(compared: &Compared, demand: &Demand, headroom: Option<Bounded>) -> Aspect {
     let Some(rating) = compared.rating_a else { return Aspect::Unlit };
     let above = is_above(demand.known, rating);
     if above && compared.above == Aspect::Danger {
@@ -137,7 +157,7 @@ pub(super) fn is_above(demand: Bounded, rating: f64) -> bool {
 }
 
 /// What is left of a rating: 1 − demand / rating.
-fn left(rating: f64, demand: Bounded) -> Option<Bounded> {
+pub(super) fn left(rating: f64, demand: Bounded) -> Option<Bounded> {
     let used = demand.interval().checked_div(Interval::exact(rating))?;
     Some(Bounded::new(1.0 - demand.value / rating, Interval::exact(1.0) - used))
 }

@@ -3,6 +3,7 @@
 use super::rows::is_above;
 use super::{Case, Input, RatingKind, Row};
 use crate::aspect::{Aspect, Finding, Named};
+use crate::calc::Bounded;
 use crate::calc::load::{amps_at_least, amps_below, amps_given, amps_with_bounds};
 use crate::units::{percent_down, percent_up, seconds};
 
@@ -56,6 +57,9 @@ pub(super) fn rating_name(row: &Row) -> String {
 fn rating_value(input: &Input, row: &Row) -> String {
     let Some(rating) = row.rating_a else { return "not given".to_owned() };
     match (row.rating, input.decoder.motor_peak_s) {
+        (RatingKind::MotorPeak, _) if row.by_continuous => {
+            format!("not given; the motor continuous rating of {} covers it", amps_given(rating))
+        }
         (RatingKind::MotorPeak, Some(s)) => format!("{} for {}", amps_given(rating), seconds(s)),
         _ => amps_given(rating),
     }
@@ -79,7 +83,12 @@ fn sentence(input: &Input, row: &Row) -> String {
     let Some(rating) = row.rating_a else {
         return format!("Not known: the {} is not given.", rating_name(row));
     };
-    let limit = format!("the {} of {}", rating_name(row), rating_value(input, row));
+    let limit = if row.by_continuous {
+        let rating = amps_given(rating);
+        format!("the motor continuous rating of {rating}, which covers a peak too")
+    } else {
+        format!("the {} of {}", rating_name(row), rating_value(input, row))
+    };
     let above = is_above(row.known_a, rating);
     if !row.missing.is_empty() && row.aspect != Aspect::Danger {
         return format!("Missing for {limit}: {}.", all_of(&row.missing));
@@ -96,7 +105,8 @@ fn sentence(input: &Input, row: &Row) -> String {
         } else {
             String::new()
         };
-        format!("{takes} of {limit}: {} headroom{wanted}", percent_down(left))
+        let worst = row.headroom.map_or("", Bounded::at_worst);
+        format!("{takes} of {limit}: {} headroom{worst}{wanted}", percent_down(left))
     };
     if row.aspect != Aspect::Unlit {
         return format!("{compared}.");
@@ -138,7 +148,11 @@ fn rule(row: &Row, above: Aspect) -> String {
 /// The demand or the rating at which the aspect turns, or what to measure.
 fn would_change(row: &Row, above: Aspect) -> String {
     let Some(rating) = row.rating_a else {
-        return format!("Write down the {} from the decoder’s data sheet.", rating_name(row));
+        let or = match row.rating {
+            RatingKind::MotorPeak => ", or bring the held current below its continuous rating",
+            _ => "",
+        };
+        return format!("Write down the {} from the decoder’s data sheet{or}.", rating_name(row));
     };
     let clear_to = rating * (1.0 - row.wanted);
     let enough = row.known_a.hi / (1.0 - row.wanted);
@@ -172,6 +186,7 @@ fn to_do(row: &Row) -> String {
 
 /// The demands above which a row turns.
 fn turns(row: &Row, above: Aspect) -> String {
+    let above = if row.by_continuous { Aspect::Unlit } else { above };
     let rating = row.rating_a.unwrap_or(0.0);
     let limit = format!("bove {} it is {}", amps_below(rating), above.word());
     if row.wanted > 0.0 && above == Aspect::Danger {

@@ -6,6 +6,7 @@ use super::motor::{Test, Use};
 use super::supply::{Loads, load_now, ratings_now};
 use super::{Action, Place};
 use crate::aspect::{Aspect, Finding, Named};
+use crate::calc::Bounded;
 use crate::calc::budget::{self, Basis, Case, Input, Kind, Output, RatingKind, Ratings, Row};
 use crate::calc::load::{self, amps_at_least, amps_given};
 use crate::units::{exact, percent_down, percent_up};
@@ -191,6 +192,11 @@ fn reads(row: &Row) -> String {
     }
 }
 
+/// `, 12 % headroom at worst`: decided on the bad end, so that is what is said.
+fn left(h: Bounded) -> String {
+    format!(", {} headroom{}", percent_down(h.lo), h.at_worst())
+}
+
 fn needs(row: &Row) -> String {
     if row.wanted > 0.0 {
         format!("{} headroom", percent_up(row.wanted))
@@ -210,8 +216,7 @@ fn line(aspect: Aspect, row: &Row) -> Named {
         }
     };
     let case = row.case.map(|c| format!(", {}", c.word())).unwrap_or_default();
-    let left =
-        row.headroom.map(|h| format!(", {} headroom", percent_down(h.lo))).unwrap_or_default();
+    let left = row.headroom.map(left).unwrap_or_default();
     Named::new(format!("{rating}{case}"), format!("{}{left}, {}", reads(row), aspect.word()))
 }
 

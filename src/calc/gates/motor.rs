@@ -7,7 +7,7 @@ use super::{Action, Place};
 use crate::aspect::{Aspect, Finding};
 use crate::calc::load::{self, amps_given};
 use crate::calc::{Bounded, Refusals};
-use crate::units::{Accuracy, exact, ohms, percent_up, volts};
+use crate::units::{Accuracy, exact, ohms, percent, percent_up, volts};
 
 /// Which check works with the test. Each takes only the readings it stands on, so that one which can't
 /// be used doesn't hide another's verdict.
@@ -292,7 +292,7 @@ pub(super) fn mechanism(book: Book<'_>) -> Draft {
     Draft {
         key: "mechanism".to_owned(),
         title: "Mechanism runs free enough".to_owned(),
-        reads: share.map_or_else(|| "not measured".to_owned(), |s: Bounded| percent_up(s.hi)),
+        reads: share.map_or_else(|| "not measured".to_owned(), share_read),
         needs: format!("below {}", percent_up(limit.friction_clear_below)),
         action: action(
             30,
@@ -306,6 +306,15 @@ pub(super) fn mechanism(book: Book<'_>) -> Draft {
         used: [test.free, test.slipping].into_iter().flatten().collect(),
         rule: Rule::Advice,
         prints,
+    }
+}
+
+/// `84 %, at worst 92 %`.
+fn share_read(s: Bounded) -> String {
+    if s.is_sure() {
+        percent(s.value)
+    } else {
+        format!("{}, at worst {}", percent(s.value), percent_up(s.hi))
     }
 }
 

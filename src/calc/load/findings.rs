@@ -5,7 +5,7 @@ use super::bounds::Readings;
 use super::words::{SAME_WITHIN, amps_at_least, amps_below, amps_given, amps_with_bounds};
 use crate::aspect::{Aspect, Finding};
 use crate::calc::Bounded;
-use crate::units::{Accuracy, Rounding, fixed, ohms, percent_up, volts};
+use crate::units::{Accuracy, Rounding, fixed, ohms, percent, percent_up, volts};
 
 /// How far terminal resistance and winding may be apart, as a share of the winding. A judgement, no
 /// source.
@@ -55,9 +55,9 @@ pub(super) fn mechanism(input: &Input, r: &Readings, share: Option<Bounded>) -> 
 /// The mechanism in one sentence.
 fn mechanism_sentence(share: Bounded, aspect: Aspect, clear: f64, danger: f64) -> String {
     let eaten = if share.hi - share.value <= SAME_WITHIN {
-        percent_up(share.value)
+        percent(share.value)
     } else {
-        format!("{}, at worst {},", percent_up(share.value), percent_up(share.hi))
+        format!("{}, at worst {},", percent(share.value), percent_up(share.hi))
     };
     let limit = match aspect {
         Aspect::Danger => format!("above {}", percent_up(danger)),
@@ -299,11 +299,11 @@ fn current(value: Option<Bounded>) -> String {
 /// A share as whole percent with its bounds.
 fn share_with_bounds(share: Bounded) -> String {
     if share.hi - share.lo <= SAME_WITHIN {
-        return percent_up(share.value);
+        return percent(share.value);
     }
     let low = fixed(share.lo * 100.0, 0, Rounding::Down);
     let high = fixed(share.hi * 100.0, 0, Rounding::Up);
-    format!("{} ({low} to {high})", percent_up(share.value))
+    format!("{} ({low} to {high})", percent(share.value))
 }
 
 /// The word with a capital first letter.

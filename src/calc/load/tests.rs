@@ -54,7 +54,7 @@ fn the_check_case_gives_its_hand_worked_values() {
 fn a_mechanism_that_eats_84_percent_is_danger_and_says_what_would_clear_it() {
     let o = out(&check_case());
     assert_eq!(o.mechanism.aspect, Aspect::Danger);
-    assert!(o.mechanism.sentence.contains("85\u{a0}%"), "{}", o.mechanism.sentence);
+    assert!(o.mechanism.sentence.contains("84\u{a0}%"), "{}", o.mechanism.sentence);
     assert!(
         o.mechanism.would_change.starts_with("A free current below 0.16\u{a0}A"),
         "{}",

@@ -188,7 +188,8 @@ async fn a_test_after_running_in_takes_less_than_the_one_before() {
 }
 
 /// The check values of a mechanism that passes the held test and still is danger: common practice,
-/// no source: 12 V, 0.27 / 0.32 / 0.80 A, decoder 1.0 A: held leaves 20 %, friction share 0.84.
+/// no source: 12 V, 0.27 / 0.32 / 0.80 A, decoder 1.0 A: held leaves 20 %, friction share 0.84; at
+/// 14.6 V with 60 mA of lamps and 150 mA of sound it takes 1.18 A.
 #[tokio::test]
 async fn one_mechanism_passes_the_held_test_and_is_danger_all_the_same() {
     let (_folder, db) = filled().await;
@@ -197,10 +198,17 @@ async fn one_mechanism_passes_the_held_test_and_is_danger_all_the_same() {
     let gates = g.gates();
     let order = gates.iter().find(|x| x.name == GateName::Order).unwrap();
     let aspect = |key: &str| order.check(key).unwrap().finding.aspect;
-    assert_eq!((aspect("headroom"), aspect("mechanism")), (Aspect::Clear, Aspect::Danger));
+    assert_eq!((aspect("headroom"), aspect("mechanism")), (Aspect::Danger, Aspect::Danger));
     let out = crate::calc::load::run(&inputs::load(g)).unwrap();
     let share = out.friction_share.unwrap().value;
     assert!((share - 0.84375).abs() < 1e-9, "{share}");
+    let budget = crate::calc::budget::run(&inputs::budget(g)).unwrap();
+    let steps = budget.steps.unwrap();
+    let passed = (steps.stacks[0].aspect, steps.stacks[0].name.as_str());
+    assert_eq!(passed, (Aspect::Clear, "held at the test’s 12.0\u{a0}V"));
+    assert!(steps.says.contains("so it passes. It is danger"), "{}", steps.says);
+    let asked: f64 = steps.stacks.last().unwrap().parts.iter().filter_map(|p| p.amps_a).sum();
+    assert!((asked - 1.18333).abs() < 5e-6, "{asked}");
 }
 
 /// What was typed and what is kept say the same, read once more by the same words.

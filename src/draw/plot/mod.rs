@@ -83,12 +83,12 @@ fn stacks(all: &Stacks) -> Picture {
     let sum = |s: &Stack| s.parts.iter().filter_map(|p| p.amps_a).sum::<f64>();
     let ends = all.stacks.iter().map(|s| sum(s).max(s.rating_a.unwrap_or(0.0)));
     let end = ends.fold(0.0, f64::max);
+    let key = "Ink: measured. Dashed: from a data sheet, or a guess. Notch: what we want to stay \
+               under. Thick end: the rating.";
     Picture {
         title: all.title.clone(),
         svg: String::new(),
-        words: "Ink: measured. Dashed: from a data sheet, or a guess. Notch: what we want to stay \
-                under. Thick end: the rating."
-            .to_owned(),
+        words: [all.says.as_str(), key].join(" ").trim_start().to_owned(),
         lanes: all.stacks.iter().map(|s| lane(s, end * 1.02)).collect(),
         key: Vec::new(),
         tables: vec![stack_table(all)],
@@ -130,7 +130,7 @@ fn stack_table(all: &Stacks) -> Table {
         let known: f64 = s.parts.iter().filter_map(|p| p.amps_a).sum();
         let whole = s.parts.iter().all(|p| p.amps_a.is_some());
         let demand = if whole { amps(known) } else { format!("at least {}", amps(known)) };
-        let left = s.rating_a.filter(|_| whole).map(|r| percent_down(1.0 - known / r));
+        let left = s.left_at_worst.map(percent_down);
         vec![
             s.name.clone(),
             demand,
@@ -140,7 +140,7 @@ fn stack_table(all: &Stacks) -> Table {
     };
     Table {
         caption: "Demand against each rating".to_owned(),
-        heads: ["Rating", "Demand", "May carry", "Left"].map(str::to_owned).to_vec(),
+        heads: ["Rating", "Demand", "May carry", "Left at worst"].map(str::to_owned).to_vec(),
         rows: all.stacks.iter().map(row).collect(),
     }
 }

@@ -2,6 +2,7 @@
 
 use super::model::{Basis, Load, LoadKind};
 use super::{forms, store};
+use crate::calc::Bounded;
 use crate::calc::budget::{self, Case, RatingKind};
 use crate::db::LoadId;
 use crate::draw::{arm, bar};
@@ -166,7 +167,7 @@ fn rows(g: &Gathered) -> Vec<RowView> {
                 title: format!("{title}{case}"),
                 demand: r.demand.map_or("not known".to_owned(), |d| amps(d.value)),
                 rating: format!("{}\u{a0}A", fixed(limit, 2, Rounding::Down)),
-                headroom: r.headroom.map_or("not known".to_owned(), |h| percent_down(h.value)),
+                headroom: r.headroom.map_or("not known".to_owned(), left),
                 bar: picture.svg(),
                 asp: arm::asp(r.aspect),
                 bad: r.aspect == crate::aspect::Aspect::Danger,
@@ -174,6 +175,11 @@ fn rows(g: &Gathered) -> Vec<RowView> {
             }
         })
         .collect()
+}
+
+/// What is left of a rating: decided on the bad end, so that is what is said.
+fn left(h: Bounded) -> String {
+    format!("{}{}", percent_down(h.lo), h.at_worst())
 }
 
 /// `GET /c/{no}/decoder`

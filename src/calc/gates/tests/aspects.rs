@@ -152,7 +152,12 @@ fn headroom_of_the_motor() {
     turns(Order, key, Aspect::Danger, |s| ratings(s).motor_continuous_a = Some(0.35));
     turns(Order, key, Aspect::Caution, |s| ratings(s).motor_continuous_a = Some(0.8));
     turns(Order, key, Aspect::Unlit, |s| s.decoder = None);
-    turns(Order, key, Aspect::Unlit, |s| ratings(s).motor_peak_a = None);
+    let no_peak = |s: &mut Snapshot| ratings(s).motor_peak_a = None;
+    assert_eq!(turned(Order, key, no_peak).finding.aspect, Aspect::Clear, "continuous covers it");
+    turns(Order, key, Aspect::Unlit, |s| {
+        ratings(s).motor_peak_a = None;
+        ratings(s).motor_continuous_a = Some(0.7);
+    });
     turns(Order, key, Aspect::Unlit, |s| ratings(s).basis = Basis::Guess);
     turns(Order, key, Aspect::Unlit, |s| s.track_v = None);
     turns(Order, key, Aspect::Unlit, |s| s.track_v.as_mut().unwrap().basis = Basis::Guess);

@@ -315,10 +315,11 @@ fn forgetting_any_one_thing_of_a_proved_conversion_shows() {
                 let one = s.seen[p[1].parse::<usize>().unwrap()].observation;
                 !one.needs_amount()
             };
-            // A position or the peak's seconds judge nothing; the motor was held, so a refusal has no
-            // part; sound and store hang on no output.
+            // A position or the peak's seconds judge nothing, nor does a peak that the continuous
+            // rating covers; the motor was held, so a refusal has no part; sound and store hang on no
+            // output.
             unasked
-                || ["position_mm", "motor_peak_s", "held_refused"].contains(&last)
+                || ["position_mm", "motor_peak_a", "motor_peak_s", "held_refused"].contains(&last)
                 || (last == "output" && p[1] != "0")
         };
         assert_eq!(shows, !no_part(&path), "{path:?}");

@@ -2,7 +2,7 @@
 
 use crate::aspect::Aspect;
 use crate::calc::budget::{self, Case, RatingKind};
-use crate::calc::{load, pickup};
+use crate::calc::{Bounded, load, pickup};
 use crate::draw::{arm, bar};
 use crate::features::gates::gather::Gathered;
 use crate::features::gates::inputs;
@@ -68,7 +68,7 @@ fn row(b: &budget::Output, kind: RatingKind, case: Case, title: &str) -> Option<
             } else {
                 String::new()
             };
-            format!("Headroom {}{want}.", percent_down(h.lo))
+            format!("{}{want}.", left(h))
         },
     );
     Some(NumberView {
@@ -81,11 +81,16 @@ fn row(b: &budget::Output, kind: RatingKind, case: Case, title: &str) -> Option<
     })
 }
 
+/// What is left of a rating: decided on the bad end, so that is what is said.
+fn left(h: Bounded) -> String {
+    format!("Headroom {}{}", percent_down(h.lo), h.at_worst())
+}
+
 fn friction(l: &load::Output) -> Option<NumberView> {
     let share = l.friction_share?;
     Some(NumberView {
         title: "Friction share".to_owned(),
-        big: fixed(share.value, 2, Rounding::Up),
+        big: fixed(share.value, 2, Rounding::Nearest),
         small: "of the effort at slipping".to_owned(),
         bar: bar::Bar::new("Friction share", "", 2)
             .measured("free over slipping", share.value)

@@ -22,7 +22,11 @@ fn rounding_of_print(value: f64, dimension: Dimension) -> f64 {
         Dimension::Mass => 0.5,
         Dimension::Resistance if size >= 999_950.0 => 50_000.0,
         Dimension::Resistance if size >= 999.95 => 50.0,
-        Dimension::Voltage | Dimension::Resistance | Dimension::Length | Dimension::Time => 0.05,
+        Dimension::Voltage
+        | Dimension::Resistance
+        | Dimension::Length
+        | Dimension::Time
+        | Dimension::Temperature => 0.05,
         // Six significant figures.
         _ => 5e-6 * size,
     };
