@@ -5,12 +5,13 @@ use super::entries;
 use super::moments::MINUTE;
 use super::tell::Told;
 use super::typed::{code, maybe, maybe_quantity, quantity, words};
+use crate::calc;
 use crate::calc::gates::Observation;
 use crate::calc::isolation::{Pair, Point};
 use crate::db::{ConversionId, Millis, Write};
 use crate::features::instruments::model::Instrument;
 use crate::features::readings::model::{self, Kind, Outcome};
-use crate::features::{circuits, instruments, readings};
+use crate::features::{calculators, circuits, instruments, readings};
 use crate::units::{self, Accuracy, Dimension, Ohms, Wanted};
 
 /// The instrument of that name; an empty name is none.
@@ -135,6 +136,17 @@ pub async fn walk(w: &mut Write, id: ConversionId, v: &entries::Walk) -> Told {
         minute += 1;
     }
     Ok(())
+}
+
+/// What a person kept in a calculation; it must be one of those there are.
+pub async fn worked_out(w: &mut Write, id: ConversionId, v: &entries::WorkedOut) -> Told {
+    let c = calc::find(&v.name).ok_or(format!("there is no calculation {}", v.name))?;
+    let old = calculators::store::find(w.conn(), id, c.name).await.map_err(words)?;
+    let version = old.as_ref().map_or(0, |o| o.version);
+    calculators::store::keep(w, id, (old.as_ref(), version), (c.name, v.input.clone()))
+        .await
+        .map(drop)
+        .map_err(words)
 }
 
 /// The three currents of a load test, as far as they were read.

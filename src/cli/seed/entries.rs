@@ -43,6 +43,7 @@ pub enum What {
     LoadTest(LoadTest),
     Decoder(Decoder),
     Load(Load),
+    WorkedOut(WorkedOut),
     Snag(Snag),
     Note(Note),
     Alteration(Alteration),
@@ -117,6 +118,8 @@ strict! {
         total_continuous_ma: i64, function_ma: i64,
     }
     Load { name: String, kind: String, each: String, count: i64, #[serde(default)] output: String, basis: String, }
+    /// What a person kept in a calculation, over what the conversion knows.
+    WorkedOut { name: String, input: serde_json::Map<String, serde_json::Value>, }
     /// `close` names a snag by its beginning and says how it was put right; otherwise it opens one.
     Snag {
         what: String, #[serde(default)] severity: String, #[serde(default)] blocks: String,
@@ -186,6 +189,7 @@ impl Story {
         file!("load_tests", What::LoadTest);
         file!("decoders", What::Decoder);
         file!("loads", What::Load);
+        file!("worked_out", What::WorkedOut);
         file!("snags", What::Snag);
         file!("notes", What::Note);
         file!("alterations", What::Alteration);

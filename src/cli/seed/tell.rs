@@ -113,6 +113,7 @@ impl Teller {
             What::LoadTest(v) => bench::load_test(w, id, v).await,
             What::Decoder(v) => records::decoder(w, id, v).await,
             What::Load(v) => records::load(w, id, v).await,
+            What::WorkedOut(v) => bench::worked_out(w, id, v).await,
             What::Snag(v) => records::snag(w, id, v).await,
             What::Note(v) => notes::store::add(w, id, &v.text).await.map(drop).map_err(words),
             What::Alteration(v) => {

@@ -95,10 +95,11 @@ async fn the_file_checks_clean_and_every_noun_is_there() {
         ("wheel", 32),
         ("decoder", 5),
         ("planned_load", 12),
+        ("saved_calc", 4),
         ("snag", 6),
         ("note", 5),
         ("alteration", 5),
-        ("judgement", 10),
+        ("judgement", 9),
         ("gate_passing", 10),
         ("stage_change", 20),
     ] {

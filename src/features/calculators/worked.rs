@@ -133,11 +133,13 @@ fn store_proved(g: &Gathered, saved: &[Saved], at: At) -> Option<WorkedOut> {
     })
 }
 
-/// The verdict on a store: the worst of voltage, hold-up and, where it was tried, programming.
+/// The verdict on a store: the worst of voltage, hold-up, programming where it was tried, and every
+/// danger besides: a computed failure shows at once.
 fn proof(input: &holdup::Input, out: &holdup::Output) -> Option<(String, Finding)> {
     let mut counted: Vec<&Finding> = out.findings.iter().take(2).collect();
     let programming = out.findings.get(2).filter(|f| f.aspect != Aspect::Unlit);
     counted.extend(programming);
+    counted.extend(out.findings.iter().skip(3).filter(|f| f.aspect == Aspect::Danger));
     let worst = counted.into_iter().max_by_key(|f| f.aspect.rank())?;
     if worst.aspect == Aspect::Unlit {
         return None;
@@ -224,6 +226,20 @@ mod tests {
     fn store(json: serde_json::Value) -> Option<(String, Finding)> {
         let input: holdup::Input = serde_json::from_value(json).unwrap();
         proof(&input, &holdup::run(&input).unwrap())
+    }
+
+    #[test]
+    fn a_string_that_may_burst_a_cell_is_danger_whatever_it_holds() {
+        let input = serde_json::json!({
+            "store": { "cell_f": 1.0, "series": 6, "esr_ohm": 0.2, "rating_v": 2.7, "kind": "double_layer" },
+            "supply": { "track_v": 15.0, "highest_track_v": 15.0 },
+            "load": { "current_a": 0.25, "cutoff_v": 7.0 },
+            "crossing": { "wanted_s": 0.5 },
+            "measured": { "hold_s": 2.0 },
+        });
+        let (_, finding) = store(input).unwrap();
+        assert_eq!(finding.aspect, Aspect::Danger);
+        assert!(finding.sentence.starts_with("Without balancing"), "{}", finding.sentence);
     }
 
     #[test]
