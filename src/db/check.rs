@@ -81,6 +81,14 @@ const INVARIANTS: &[(&str, &str)] = &[
          UNION ALL SELECT 'supplier ' || name FROM supplier WHERE id NOT IN (SELECT record_id FROM change)",
     ),
     (
+        "every wire has its line in the history",
+        "SELECT 'wire ' || no FROM wire WHERE id NOT IN (SELECT record_id FROM change)",
+    ),
+    (
+        "no wire was proved before it was last altered",
+        "SELECT 'wire ' || no FROM wire WHERE proved_at < altered_at",
+    ),
+    (
         "every history line belongs to a conversion that exists",
         "SELECT 'change ' || seq FROM change WHERE conversion_id IS NOT NULL AND conversion_id NOT IN (SELECT id FROM conversion)",
     ),

@@ -86,4 +86,6 @@ ids! {
     SwapId;
     /// A kept input of a calculation.
     SavedCalcId;
+    /// A wire.
+    WireId;
 }

@@ -16,6 +16,7 @@
 //! - [`trend`]: readings of one kind over time.
 //! - [`plot`]: the plots of an answer, with words, key and tables; [`strip`]: the locomotive over
 //!   dead track; [`bands`]: a resistor with its colour bands.
+//! - [`wiring`]: the decoder with its leads, each wire with its colour and its end.
 
 pub mod arm;
 pub mod arrangement;
@@ -29,6 +30,7 @@ pub mod scale;
 pub mod strip;
 pub mod svg;
 pub mod trend;
+pub mod wiring;
 pub mod wheels;
 
 #[cfg(test)]

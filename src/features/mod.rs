@@ -20,6 +20,7 @@ pub mod readings;
 pub mod settings;
 pub mod snags;
 pub mod stock;
+pub mod wiring;
 
 use crate::web::App;
 use axum::Router;
@@ -33,6 +34,7 @@ pub fn router() -> Router<App> {
         .merge(decoders::router())
         .merge(parts::router())
         .merge(stock::router())
+        .merge(wiring::router())
         .merge(gates::router())
         .merge(snags::router())
         .merge(notes::router())

@@ -27,6 +27,7 @@ const SHEETS: [&str; 21] = [
     "/gates/first_power",
     "/gates/close",
     "/gates/none",
+    "/wiring",
 ];
 
 /// Every kind of answer: pages, refusals, files, JSON, wrong method.

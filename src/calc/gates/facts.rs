@@ -274,6 +274,18 @@ pub enum AlterationKind {
     PartFitted,
     /// Wheels or wheelsets changed or turned round.
     WheelsChanged,
+    /// A wire between a rail and the decoder put in, moved or taken out.
+    RailWireChanged,
+    /// A wire between the decoder and the motor put in, moved or taken out.
+    MotorWireChanged,
+    /// A wire on a function output or the common put in, moved or taken out.
+    FunctionWireChanged,
+    /// A wire to the speaker put in, moved or taken out.
+    SpeakerWireChanged,
+    /// A wire to the store put in, moved or taken out.
+    StoreWireChanged,
+    /// Ground, or a wire that does not begin at the decoder, put in, moved or taken out.
+    OtherWireChanged,
 }
 
 /// One alteration as written in the notebook.

@@ -3,12 +3,13 @@
 use super::build::{Book, Draft, Rule};
 use super::observation::Observation;
 use super::snapshot::Snapshot;
-use super::{GateName, apart, headroom, motor, parts, seen, snags};
+use super::{GateName, apart, headroom, motor, parts, seen, snags, wiring};
 
-/// Isolation pair by pair, winding, probe sheet, insulation, supply, function loads.
+/// Isolation pair by pair, wiring, winding, probe sheet, insulation, supply, function loads.
 pub(super) fn checks(s: &Snapshot) -> Vec<Draft> {
     let book = Book::of(s);
     let mut out = apart::before_power(book);
+    out.push(wiring::draft(book));
     if s.goals.motor {
         out.push(motor::winding(book));
     }

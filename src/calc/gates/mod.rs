@@ -15,6 +15,7 @@
 //!
 //! Source: the table of gates in the product's own design; the checks behind it are common practice.
 
+mod alteration;
 mod answer;
 mod apart;
 mod build;
@@ -37,6 +38,7 @@ pub mod stale;
 mod steps;
 mod supply;
 mod wheels;
+mod wiring;
 mod words;
 
 #[cfg(test)]
@@ -54,6 +56,7 @@ pub use observation::Observation;
 pub use parts::{PartFact, PartIs};
 pub use snapshot::{GateName, Snapshot, Thresholds};
 pub use steps::{Step, next_steps};
+pub use wiring::{WireFact, WireFinding, WireJob, WireState, Wiring};
 
 use crate::aspect::{Aspect, Finding};
 use schemars::JsonSchema;
@@ -75,6 +78,8 @@ pub enum Place {
     Decoder,
     /// The loads besides the motor, and the track voltage.
     Loads,
+    /// The wiring list.
+    Wiring,
     /// The snags.
     Snags,
     /// The parts.

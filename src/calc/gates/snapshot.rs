@@ -9,6 +9,7 @@ use super::facts::{
     SurveyFact, TrackVolts, WheelFact, WorkedOut,
 };
 use super::parts::PartFact;
+use super::wiring::Wiring;
 use crate::calc::budget::Case;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -142,6 +143,9 @@ pub struct Snapshot {
     /// Names of the function and speaker leads planned: `front lamp lead`, `speaker leads`.
     #[serde(default)]
     pub function_leads: Vec<String>,
+    /// The wiring list with what is wrong in it.
+    #[serde(default)]
+    pub wiring: Wiring,
     /// Readings of the isolation walk, all of them.
     #[serde(default)]
     pub isolation: Vec<IsolationFact>,
@@ -184,6 +188,7 @@ impl Snapshot {
             thresholds: Thresholds::default(),
             wheels: Vec::new(),
             function_leads: Vec::new(),
+            wiring: Wiring::default(),
             isolation: Vec::new(),
             seen: Vec::new(),
             worked_out: Vec::new(),

@@ -7,23 +7,30 @@
 //!
 //! | alteration | what is to be repeated |
 //! | --- | --- |
-//! | motor_changed | survey:motor, free, slipping, held, winding, brushes, shell_on, runs_smoothly, paper_tried, probe_sheet_done, insulation_on_metal, supply_limited, heat_settled, nothing_pinched, run_in_done, weight_and_balance |
-//! | brushes_touched | free, slipping, held, winding, brushes, shell_on, probe_sheet_done, insulation_on_metal, nothing_pinched |
+//! | motor_changed | survey:motor, free, slipping, held, winding, brushes, shell_on, runs_smoothly, paper_tried, probe_sheet_done, insulation_on_metal, supply_limited, heat_settled, nothing_pinched, run_in_done, weight_and_balance, motor_wires |
+//! | brushes_touched | free, slipping, held, winding, brushes, shell_on, probe_sheet_done, insulation_on_metal, nothing_pinched, motor_wires |
 //! | mechanism_worked | free, slipping, brushes, shell_on, runs_smoothly, heat_settled, tightest_curve, nothing_pinched |
-//! | decoder_changed | ratings, brushes, leads, shell_on, paper_tried, layout_chosen, probe_sheet_done, insulation_on_metal, supply_limited, heat_settled, lights_proved, sound_proved, store_proved, nothing_pinched, sheet_read_back |
-//! | joint_remade | wheels, brushes, rails, leads, shell_on, probe_sheet_done, insulation_on_metal, lights_proved, sound_proved, store_proved, nothing_pinched |
-//! | pickups_worked | wheels, brushes, rails, shell_on, probe_sheet_done, tightest_curve, nothing_pinched |
-//! | chassis_changed | survey:drive, survey:motor, survey:frame, survey:pickup_scheme, survey:weight, free, slipping, held, winding, wheels, brushes, rails, leads, shell_on, runs_smoothly, paper_tried, datums_recorded, layout_chosen, cut_list_made, nothing_held_is_lost, probe_sheet_done, insulation_on_metal, supply_limited, heat_settled, tightest_curve, coupler_height_checked, gauge_checked, nothing_pinched, run_in_done, weight_and_balance |
+//! | decoder_changed | ratings, brushes, leads, shell_on, paper_tried, layout_chosen, probe_sheet_done, insulation_on_metal, supply_limited, heat_settled, lights_proved, sound_proved, store_proved, nothing_pinched, sheet_read_back, every_wire |
+//! | joint_remade | wheels, brushes, rails, leads, shell_on, probe_sheet_done, insulation_on_metal, lights_proved, sound_proved, store_proved, nothing_pinched, every_wire |
+//! | pickups_worked | wheels, brushes, rails, shell_on, probe_sheet_done, tightest_curve, nothing_pinched, rail_wires |
+//! | chassis_changed | survey:drive, survey:motor, survey:frame, survey:pickup_scheme, survey:weight, free, slipping, held, winding, wheels, brushes, rails, leads, shell_on, runs_smoothly, paper_tried, datums_recorded, layout_chosen, cut_list_made, nothing_held_is_lost, probe_sheet_done, insulation_on_metal, supply_limited, heat_settled, tightest_curve, coupler_height_checked, gauge_checked, nothing_pinched, run_in_done, weight_and_balance, every_wire |
 //! | frame_cut | brushes, rails, leads, shell_on, probe_sheet_done, insulation_on_metal, heat_settled, nothing_pinched, weight_and_balance |
 //! | shell_changed | shell_on, paper_tried, datums_recorded, layout_chosen, heat_settled, lights_proved, sound_proved, tightest_curve, coupler_height_checked, nothing_pinched, weight_and_balance |
-//! | lamps_changed | lamp_loads, leads, shell_on, probe_sheet_done, lights_proved, nothing_pinched |
-//! | speaker_changed | sound_loads, leads, shell_on, paper_tried, probe_sheet_done, sound_proved, nothing_pinched |
-//! | store_changed | store_loads, leads, shell_on, paper_tried, probe_sheet_done, store_proved, nothing_pinched |
+//! | lamps_changed | lamp_loads, leads, shell_on, probe_sheet_done, lights_proved, nothing_pinched, function_wires |
+//! | speaker_changed | sound_loads, leads, shell_on, paper_tried, probe_sheet_done, sound_proved, nothing_pinched, speaker_wires |
+//! | store_changed | store_loads, leads, shell_on, paper_tried, probe_sheet_done, store_proved, nothing_pinched, store_wires |
 //! | part_fitted | brushes, leads, shell_on, probe_sheet_done, insulation_on_metal, heat_settled, lights_proved, sound_proved, store_proved, nothing_pinched |
 //! | wheels_changed | slipping, wheels, rails, tightest_curve, coupler_height_checked, gauge_checked |
+//! | rail_wire_changed | wheels, brushes, rails, shell_on, probe_sheet_done, insulation_on_metal, nothing_pinched |
+//! | motor_wire_changed | brushes, shell_on, probe_sheet_done, insulation_on_metal, nothing_pinched |
+//! | function_wire_changed | leads, shell_on, probe_sheet_done, insulation_on_metal, lights_proved, nothing_pinched |
+//! | speaker_wire_changed | leads, shell_on, probe_sheet_done, insulation_on_metal, sound_proved, nothing_pinched |
+//! | store_wire_changed | rails, leads, shell_on, probe_sheet_done, insulation_on_metal, store_proved, nothing_pinched |
+//! | other_wire_changed | brushes, rails, leads, shell_on, probe_sheet_done, insulation_on_metal, nothing_pinched |
 
 use super::facts::{Alteration, AlterationKind, SurveyKey};
 use super::observation::Observation as O;
+use super::wiring::WireJob;
 use crate::calc::budget::Kind;
 use crate::calc::isolation::{Pair, Point, Position};
 use std::borrow::Cow;
@@ -53,6 +60,8 @@ pub enum ReadingKind {
     Load(Kind),
     /// The decoder's ratings.
     Ratings,
+    /// The proof of a wire.
+    Wire(WireJob),
     /// What a person saw or tried.
     Seen(O),
 }
@@ -99,6 +108,10 @@ pub enum Group {
     StoreLoads,
     /// The decoder's ratings.
     Ratings,
+    /// The proofs of the wires of one job.
+    Wires(WireJob),
+    /// The proof of every wire.
+    EveryWire,
     /// What a person saw or tried.
     Seen(O),
 }
@@ -122,6 +135,8 @@ impl Group {
             Group::SoundLoads => "sound_loads",
             Group::StoreLoads => "store_loads",
             Group::Ratings => "ratings",
+            Group::Wires(job) => wire_key(job),
+            Group::EveryWire => "every_wire",
         })
     }
 
@@ -130,6 +145,7 @@ impl Group {
         match (self, reading) {
             (Group::Survey(a), ReadingKind::Survey(b)) => a == b,
             (Group::Seen(a), ReadingKind::Seen(b)) => a == b,
+            (Group::Wires(a), ReadingKind::Wire(b)) => a == b,
             (Group::Free, ReadingKind::Free)
             | (Group::Slipping, ReadingKind::Slipping)
             | (Group::Held, ReadingKind::Held)
@@ -140,6 +156,7 @@ impl Group {
             | (Group::Leads, ReadingKind::Leads(_))
             | (Group::SoundLoads, ReadingKind::Load(Kind::Sound))
             | (Group::StoreLoads, ReadingKind::Load(Kind::Store))
+            | (Group::EveryWire, ReadingKind::Wire(_))
             | (Group::Ratings, ReadingKind::Ratings) => true,
             (Group::LampLoads, ReadingKind::Load(kind)) => {
                 !matches!(kind, Kind::Sound | Kind::Store)
@@ -164,6 +181,17 @@ fn survey_key(key: SurveyKey) -> &'static str {
     }
 }
 
+fn wire_key(job: WireJob) -> &'static str {
+    match job {
+        WireJob::Rail => "rail_wires",
+        WireJob::Motor => "motor_wires",
+        WireJob::Function => "function_wires",
+        WireJob::Speaker => "speaker_wires",
+        WireJob::Store => "store_wires",
+        WireJob::Other => "other_wires",
+    }
+}
+
 /// One row: an alteration and the groups it makes stale.
 pub type Row = (AlterationKind, &'static [Group]);
 
@@ -178,10 +206,12 @@ pub const TABLE: &[Row] = {
             Seen(O::RunsSmoothly), Seen(O::PaperTried), Seen(O::ProbeSheetDone), Seen(O::InsulationOnMetal),
             Seen(O::SupplyLimited), Seen(O::HeatSettled), Seen(O::NothingPinched), Seen(O::RunInDone),
             Seen(O::WeightAndBalance),
+            G::Wires(WireJob::Motor),
         ]),
         (AlterationKind::BrushesTouched, &[
             G::Free, G::Slipping, G::Held, G::Winding, G::Brushes, G::ShellOn,
             Seen(O::ProbeSheetDone), Seen(O::InsulationOnMetal), Seen(O::NothingPinched),
+            G::Wires(WireJob::Motor),
         ]),
         (AlterationKind::MechanismWorked, &[
             G::Free, G::Slipping, G::Brushes, G::ShellOn,
@@ -192,15 +222,18 @@ pub const TABLE: &[Row] = {
             Seen(O::PaperTried), Seen(O::LayoutChosen), Seen(O::ProbeSheetDone), Seen(O::InsulationOnMetal),
             Seen(O::SupplyLimited), Seen(O::HeatSettled), Seen(O::LightsProved), Seen(O::SoundProved),
             Seen(O::StoreProved), Seen(O::NothingPinched), Seen(O::SheetReadBack),
+            G::EveryWire,
         ]),
         (AlterationKind::JointRemade, &[
             G::Wheels, G::Brushes, G::Rails, G::Leads, G::ShellOn,
             Seen(O::ProbeSheetDone), Seen(O::InsulationOnMetal), Seen(O::LightsProved), Seen(O::SoundProved),
             Seen(O::StoreProved), Seen(O::NothingPinched),
+            G::EveryWire,
         ]),
         (AlterationKind::PickupsWorked, &[
             G::Wheels, G::Brushes, G::Rails, G::ShellOn,
             Seen(O::ProbeSheetDone), Seen(O::TightestCurve), Seen(O::NothingPinched),
+            G::Wires(WireJob::Rail),
         ]),
         (AlterationKind::ChassisChanged, &[
             G::Survey(SurveyKey::Drive), G::Survey(SurveyKey::Motor), G::Survey(SurveyKey::Frame),
@@ -211,6 +244,7 @@ pub const TABLE: &[Row] = {
             Seen(O::InsulationOnMetal), Seen(O::SupplyLimited), Seen(O::HeatSettled), Seen(O::TightestCurve),
             Seen(O::CouplerHeightChecked), Seen(O::GaugeChecked), Seen(O::NothingPinched), Seen(O::RunInDone),
             Seen(O::WeightAndBalance),
+            G::EveryWire,
         ]),
         (AlterationKind::FrameCut, &[
             G::Brushes, G::Rails, G::Leads, G::ShellOn,
@@ -226,14 +260,17 @@ pub const TABLE: &[Row] = {
         (AlterationKind::LampsChanged, &[
             G::LampLoads, G::Leads, G::ShellOn,
             Seen(O::ProbeSheetDone), Seen(O::LightsProved), Seen(O::NothingPinched),
+            G::Wires(WireJob::Function),
         ]),
         (AlterationKind::SpeakerChanged, &[
             G::SoundLoads, G::Leads, G::ShellOn,
             Seen(O::PaperTried), Seen(O::ProbeSheetDone), Seen(O::SoundProved), Seen(O::NothingPinched),
+            G::Wires(WireJob::Speaker),
         ]),
         (AlterationKind::StoreChanged, &[
             G::StoreLoads, G::Leads, G::ShellOn,
             Seen(O::PaperTried), Seen(O::ProbeSheetDone), Seen(O::StoreProved), Seen(O::NothingPinched),
+            G::Wires(WireJob::Store),
         ]),
         (AlterationKind::PartFitted, &[
             G::Brushes, G::Leads, G::ShellOn,
@@ -243,6 +280,30 @@ pub const TABLE: &[Row] = {
         (AlterationKind::WheelsChanged, &[
             G::Slipping, G::Wheels, G::Rails,
             Seen(O::TightestCurve), Seen(O::CouplerHeightChecked), Seen(O::GaugeChecked),
+        ]),
+        (AlterationKind::RailWireChanged, &[
+            G::Wheels, G::Brushes, G::Rails, G::ShellOn,
+            Seen(O::ProbeSheetDone), Seen(O::InsulationOnMetal), Seen(O::NothingPinched),
+        ]),
+        (AlterationKind::MotorWireChanged, &[
+            G::Brushes, G::ShellOn,
+            Seen(O::ProbeSheetDone), Seen(O::InsulationOnMetal), Seen(O::NothingPinched),
+        ]),
+        (AlterationKind::FunctionWireChanged, &[
+            G::Leads, G::ShellOn,
+            Seen(O::ProbeSheetDone), Seen(O::InsulationOnMetal), Seen(O::LightsProved), Seen(O::NothingPinched),
+        ]),
+        (AlterationKind::SpeakerWireChanged, &[
+            G::Leads, G::ShellOn,
+            Seen(O::ProbeSheetDone), Seen(O::InsulationOnMetal), Seen(O::SoundProved), Seen(O::NothingPinched),
+        ]),
+        (AlterationKind::StoreWireChanged, &[
+            G::Rails, G::Leads, G::ShellOn,
+            Seen(O::ProbeSheetDone), Seen(O::InsulationOnMetal), Seen(O::StoreProved), Seen(O::NothingPinched),
+        ]),
+        (AlterationKind::OtherWireChanged, &[
+            G::Brushes, G::Rails, G::Leads, G::ShellOn,
+            Seen(O::ProbeSheetDone), Seen(O::InsulationOnMetal), Seen(O::NothingPinched),
         ]),
     ]
 };
@@ -265,109 +326,6 @@ pub fn made_stale_by(
         .iter()
         .filter(|a| taken_at_ms < a.at_ms && affects(a.kind, reading))
         .max_by_key(|a| a.at_ms)
-}
-
-impl AlterationKind {
-    /// All, in the order of the table.
-    pub const ALL: [AlterationKind; 14] = [
-        AlterationKind::MotorChanged,
-        AlterationKind::BrushesTouched,
-        AlterationKind::MechanismWorked,
-        AlterationKind::DecoderChanged,
-        AlterationKind::JointRemade,
-        AlterationKind::PickupsWorked,
-        AlterationKind::ChassisChanged,
-        AlterationKind::FrameCut,
-        AlterationKind::ShellChanged,
-        AlterationKind::LampsChanged,
-        AlterationKind::SpeakerChanged,
-        AlterationKind::StoreChanged,
-        AlterationKind::PartFitted,
-        AlterationKind::WheelsChanged,
-    ];
-
-    /// Key as kept: `motor_changed`. The same word as in JSON.
-    pub fn key(self) -> &'static str {
-        self.words().0
-    }
-
-    /// What happened, to begin a sentence: `The motor was changed`.
-    pub fn happened(self) -> &'static str {
-        self.words().1
-    }
-
-    /// What it is, for a list to choose from: `another motor, or the same one rewound`.
-    pub fn word(self) -> &'static str {
-        self.words().2
-    }
-
-    /// The alteration of that key.
-    pub fn from_key(key: &str) -> Option<AlterationKind> {
-        AlterationKind::ALL.into_iter().find(|kind| kind.key() == key)
-    }
-
-    fn words(self) -> (&'static str, &'static str, &'static str) {
-        match self {
-            AlterationKind::MotorChanged => {
-                ("motor_changed", "The motor was changed", "another motor, or the same one rewound")
-            }
-            AlterationKind::BrushesTouched => (
-                "brushes_touched",
-                "The brushes were touched",
-                "brushes, springs, caps or straps out or moved",
-            ),
-            AlterationKind::MechanismWorked => (
-                "mechanism_worked",
-                "The mechanism was worked on",
-                "gears, rods, bearings or grease worked on",
-            ),
-            AlterationKind::DecoderChanged => (
-                "decoder_changed",
-                "The decoder was changed",
-                "another decoder, or the same one wired anew",
-            ),
-            AlterationKind::JointRemade => {
-                ("joint_remade", "A joint was made again", "a soldered or plugged joint made again")
-            }
-            AlterationKind::PickupsWorked => (
-                "pickups_worked",
-                "The pickups were worked on",
-                "wipers, collectors or their leads worked on",
-            ),
-            AlterationKind::ChassisChanged => {
-                ("chassis_changed", "The chassis was changed", "another chassis")
-            }
-            AlterationKind::FrameCut => {
-                ("frame_cut", "The frame was cut", "metal cut off the frame")
-            }
-            AlterationKind::ShellChanged => (
-                "shell_changed",
-                "The shell was changed",
-                "another shell, or the shell altered inside",
-            ),
-            AlterationKind::LampsChanged => (
-                "lamps_changed",
-                "The lamps were changed",
-                "lamps, their resistors or leads changed",
-            ),
-            AlterationKind::SpeakerChanged => {
-                ("speaker_changed", "The speaker was changed", "speaker or its leads changed")
-            }
-            AlterationKind::StoreChanged => {
-                ("store_changed", "The store was changed", "store or its charging parts changed")
-            }
-            AlterationKind::PartFitted => (
-                "part_fitted",
-                "A part was fitted",
-                "a planned part fitted for the first time: decoder, lamps, speaker, store",
-            ),
-            AlterationKind::WheelsChanged => (
-                "wheels_changed",
-                "The wheels were changed",
-                "wheels or wheelsets changed or turned round",
-            ),
-        }
-    }
 }
 
 #[cfg(test)]
@@ -402,7 +360,7 @@ mod tests {
         use AlterationKind as A;
         use ReadingKind as R;
         let in_frame = Position::InFrame;
-        let rows: [(A, R, R); 14] = [
+        let rows: [(A, R, R); 20] = [
             (A::MotorChanged, R::Held, R::Wheel),
             (A::BrushesTouched, R::Brushes(in_frame), R::Rails(in_frame)),
             (A::MechanismWorked, R::Free, R::Held),
@@ -417,10 +375,45 @@ mod tests {
             (A::StoreChanged, R::Load(Kind::Store), R::Load(Kind::Smoke)),
             (A::PartFitted, R::Leads(in_frame), R::Seen(O::PaperTried)),
             (A::WheelsChanged, R::Slipping, R::Free),
+            (A::RailWireChanged, R::Wheel, R::Leads(in_frame)),
+            (A::MotorWireChanged, R::Brushes(in_frame), R::Held),
+            (A::FunctionWireChanged, R::Seen(O::LightsProved), R::Brushes(in_frame)),
+            (A::SpeakerWireChanged, R::Seen(O::SoundProved), R::Load(Kind::Sound)),
+            (A::StoreWireChanged, R::Seen(O::StoreProved), R::Seen(O::LightsProved)),
+            (A::OtherWireChanged, R::Rails(in_frame), R::Wheel),
         ];
         for (alteration, stale, holds) in rows {
             assert!(affects(alteration, stale), "{alteration:?} should make {stale:?} stale");
             assert!(!affects(alteration, holds), "{alteration:?} should leave {holds:?}");
+        }
+    }
+
+    /// Per row that loses the proof of wires: one job it takes and, where there is one, a job it leaves.
+    #[test]
+    fn each_alteration_takes_the_proof_of_the_wires_it_touches() {
+        use AlterationKind as A;
+        use WireJob as W;
+        let rows: [(A, W, Option<W>); 9] = [
+            (A::MotorChanged, W::Motor, Some(W::Rail)),
+            (A::BrushesTouched, W::Motor, Some(W::Function)),
+            (A::DecoderChanged, W::Speaker, None),
+            (A::JointRemade, W::Other, None),
+            (A::PickupsWorked, W::Rail, Some(W::Motor)),
+            (A::ChassisChanged, W::Function, None),
+            (A::LampsChanged, W::Function, Some(W::Speaker)),
+            (A::SpeakerChanged, W::Speaker, Some(W::Store)),
+            (A::StoreChanged, W::Store, Some(W::Function)),
+        ];
+        for (kind, lost, kept) in rows {
+            assert!(affects(kind, ReadingKind::Wire(lost)), "{kind:?} {lost:?}");
+            assert!(kept.is_none_or(|job| !affects(kind, ReadingKind::Wire(job))), "{kind:?}");
+        }
+        // the proof of a wire falls with the wire itself, by its state; another wire leaves it
+        for kind in AlterationKind::ALL {
+            let takes = rows.iter().any(|(k, ..)| *k == kind);
+            let any = [W::Rail, W::Motor, W::Function, W::Speaker, W::Store, W::Other];
+            let some = any.into_iter().any(|job| affects(kind, ReadingKind::Wire(job)));
+            assert_eq!(some, takes, "{kind:?}");
         }
     }
 
@@ -434,14 +427,5 @@ mod tests {
         ];
         let by = |at| made_stale_by(&done, ReadingKind::Held, at).map(|a| a.at_ms);
         assert_eq!([by(99), by(100), by(199), by(200)], [Some(200), Some(200), Some(200), None]);
-    }
-
-    #[test]
-    fn keys_come_back() {
-        for kind in AlterationKind::ALL {
-            assert_eq!(AlterationKind::from_key(kind.key()), Some(kind));
-            assert_eq!(serde_json::to_value(kind).unwrap(), kind.key());
-        }
-        assert_eq!(AlterationKind::from_key("polished"), None);
     }
 }

@@ -44,6 +44,7 @@ pub enum What {
     Decoder(Decoder),
     Load(Load),
     WorkedOut(WorkedOut),
+    Wires(Wires),
     Snag(Snag),
     Note(Note),
     Alteration(Alteration),
@@ -120,6 +121,14 @@ strict! {
     Load { name: String, kind: String, each: String, count: i64, #[serde(default)] output: String, basis: String, }
     /// What a person kept in a calculation, over what the conversion knows.
     WorkedOut { name: String, input: serde_json::Map<String, serde_json::Value>, }
+    /// Wires written down together, and wires proved by their numbers.
+    Wires { #[serde(default)] wires: Vec<Wire>, #[serde(default)] prove: Vec<i64>, }
+    Wire {
+        terminal: String, #[serde(default)] from: String, #[serde(default)] from_name: String, to: String,
+        #[serde(default)] to_name: String, #[serde(default)] colour: String, #[serde(default)] gauge: String,
+        #[serde(default)] length: String, joint: String, #[serde(default)] sleeved: bool,
+        #[serde(default)] why: String, state: String,
+    }
     /// `close` names a snag by its beginning and says how it was put right; otherwise it opens one.
     Snag {
         what: String, #[serde(default)] severity: String, #[serde(default)] blocks: String,
@@ -190,6 +199,7 @@ impl Story {
         file!("decoders", What::Decoder);
         file!("loads", What::Load);
         file!("worked_out", What::WorkedOut);
+        file!("wires", What::Wires);
         file!("snags", What::Snag);
         file!("notes", What::Note);
         file!("alterations", What::Alteration);

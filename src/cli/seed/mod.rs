@@ -12,6 +12,7 @@ mod moments;
 mod records;
 mod tell;
 mod typed;
+mod wires;
 
 #[cfg(test)]
 mod tests;

@@ -2,7 +2,7 @@
 
 use super::entries::{self, Entry, What};
 use super::typed::{code, words};
-use super::{bench, goods, records};
+use super::{bench, goods, records, wires};
 use crate::aspect::Aspect;
 use crate::calc::gates::{AlterationKind, Gate, GateName, attempt, may_pass};
 use crate::db::{Millis, PersonId, Write};
@@ -114,6 +114,7 @@ impl Teller {
             What::Decoder(v) => records::decoder(w, id, v).await,
             What::Load(v) => records::load(w, id, v).await,
             What::WorkedOut(v) => bench::worked_out(w, id, v).await,
+            What::Wires(v) => wires::write(w, id, v).await,
             What::Snag(v) => records::snag(w, id, v).await,
             What::Note(v) => notes::store::add(w, id, &v.text).await.map(drop).map_err(words),
             What::Alteration(v) => {

@@ -96,6 +96,7 @@ async fn the_file_checks_clean_and_every_noun_is_there() {
         ("decoder", 5),
         ("planned_load", 12),
         ("saved_calc", 4),
+        ("wire", 30),
         ("snag", 6),
         ("note", 5),
         ("alteration", 5),

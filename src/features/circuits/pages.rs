@@ -9,6 +9,7 @@ use crate::features::gates::inputs;
 use crate::features::gates::view::At;
 use crate::features::people::extract::write;
 use crate::features::readings::picture;
+use crate::features::wiring;
 use crate::web::{App, Fields, Page, Path, Result, Sheet, Shell, Who, see_other};
 use askama::Template;
 use axum::extract::State;
@@ -30,6 +31,7 @@ pub struct SheetPage {
     pickup_says: String,
     faults: Vec<String>,
     causes: Vec<String>,
+    list: wiring::picture::List,
 }
 
 /// `GET /c/{no}/circuit`
@@ -55,6 +57,7 @@ pub async fn sheet_4(State(app): State<App>, who: Who, Path(no): Path<i64>) -> R
         causes: verdict
             .map(|v| v.explanations.into_iter().map(|e| e.sentence).collect())
             .unwrap_or_default(),
+        list: wiring::picture::list(&g, at),
     };
     Ok(Page::ok(page).into_response())
 }

@@ -1,7 +1,7 @@
 //! One conversion as a plain snapshot, from every room that has something to say; the pure part
 //! (`calc::gates`) decides.
 
-use super::store;
+use super::{store, wires};
 use crate::calc::budget::{Basis, Case, Kind as LoadKind, PlannedLoad, Ratings};
 use crate::calc::gates::{
     self, Alteration, Decoder, GateName, Goals, IsolationFact, LoadFact, LoadTest, Measured,
@@ -18,6 +18,7 @@ use crate::features::readings::model::{Kind, Outcome, Reading};
 use crate::features::{
     alterations, calculators, circuits, decoders, parts, readings, settings, snags,
 };
+use crate::features::{alterations, circuits, decoders, parts, readings, settings, snags, wiring};
 use sqlx::SqliteConnection;
 
 /// Everything read for one conversion: the snapshot for the gates, and the records themselves for
@@ -42,6 +43,10 @@ pub struct Gathered {
     pub snags: Vec<snags::model::Snag>,
     /// Its parts.
     pub parts: Vec<parts::model::Part>,
+    /// The wires, those taken out among them.
+    pub wires: Vec<wiring::model::Wire>,
+    /// What is wrong or not known about the wires, worst first.
+    pub wiring: Vec<wiring::rules::Found>,
     /// What was changed, newest first.
     pub alterations: Vec<alterations::model::Alteration>,
     /// Household settings.
@@ -75,6 +80,7 @@ pub async fn gather(
     let snags = snags::store::list(conn, id).await?;
     let parts = parts::store::list(conn, Some(id)).await?;
     let alterations = alterations::store::list(conn, id).await?;
+    let wires = wiring::store::list(conn, id).await?;
     let household = settings::store::household(conn).await?;
     let mut snapshot = Snapshot::empty(now, offset_minutes);
     snapshot.judgements = store::judgements(conn, id).await?.into_iter().map(|(_, j)| j).collect();
@@ -89,6 +95,8 @@ pub async fn gather(
         loads,
         snags,
         parts,
+        wires,
+        wiring: Vec::new(),
         alterations,
         household,
     };
@@ -98,6 +106,7 @@ pub async fn gather(
         time::UtcOffset::from_whole_seconds(offset_minutes * 60).unwrap_or(time::UtcOffset::UTC);
     let worked = calculators::worked::worked_out(&gathered, &saved, At { now, offset });
     gathered.snapshot.worked_out = worked;
+    wires::fill(&mut gathered);
     Ok(gathered)
 }
 

@@ -7,6 +7,7 @@ pub mod inputs;
 mod pages;
 pub mod store;
 pub mod view;
+mod wires;
 
 use crate::web::App;
 use axum::Router;

@@ -167,6 +167,7 @@ pub fn href(no: i64, place: Place) -> String {
         Place::Isolation => format!("/c/{no}/isolation"),
         Place::Decoder => format!("/c/{no}/decoder#decoder"),
         Place::Loads => format!("/c/{no}/decoder#loads"),
+        Place::Wiring => format!("/c/{no}/wiring"),
         Place::Snags => format!("/c/{no}/snags"),
         Place::Parts => format!("/c/{no}/parts"),
         Place::Observation(o) => format!("/c/{no}/look/{}", o.key()),

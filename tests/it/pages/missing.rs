@@ -25,6 +25,9 @@ fn what_is_not_there_is_said_as_a_page() {
         "/c/99/snags".to_owned(),
         "/c/99/notes".to_owned(),
         "/c/99/changed".to_owned(),
+        "/c/99/wiring".to_owned(),
+        format!("/c/{no}/wiring/999"),
+        format!("/c/{no}/wiring/first"),
         "/c/99/review".to_owned(),
         format!("/c/{no}/readings/999"),
         format!("/c/{no}/readings/first"),
@@ -81,6 +84,10 @@ fn writing_to_what_is_not_there_is_said_as_a_page() {
         "/c/99/snags".to_owned(),
         "/c/99/notes".to_owned(),
         "/c/99/changed".to_owned(),
+        "/c/99/wiring".to_owned(),
+        format!("/c/{no}/wiring/999"),
+        format!("/c/{no}/wiring/999/aside"),
+        format!("/c/{no}/wiring/999/restore"),
         "/c/99/gates/order/pass".to_owned(),
         "/aside/conversions/99/restore".to_owned(),
         format!("/c/{no}/readings/999/take-back"),
@@ -154,6 +161,7 @@ fn a_query_that_is_not_understood_is_answered_with_a_page() {
     for path in [
         format!("/c/{no}/bench?wrote=x"),
         format!("/c/{no}/readings?below=x"),
+        format!("/c/{no}/wiring?wrote=x"),
         format!("/c/{no}/history?below=1e9"),
         format!("/c/{no}/isolation?wrote=9&wrote=10"),
     ] {
@@ -173,6 +181,7 @@ fn a_query_that_is_not_understood_is_answered_with_a_page() {
     }
     for path in [
         format!("/c/{no}/bench?wrote=999"),
+        format!("/c/{no}/wiring?wrote=999"),
         format!("/c/{no}/isolation?what=nonsense"),
         format!("/c/{no}/isolation?what=a:b@c"),
         format!("/c/{no}/readings?below=-5"),

@@ -17,3 +17,4 @@ mod shelf;
 mod snags;
 mod stock;
 mod work_out;
+mod wiring;

@@ -112,6 +112,23 @@ impl App {
         self.submit(&form.filled(&[("kind", kind), ("what", what)])).wrote();
     }
 
+    /// Writes a wire down: soldered, sleeved, AWG 28, proved unless said otherwise; gives its address.
+    #[track_caller]
+    pub fn write_wire(&self, no: i64, said: &[(&str, &str)]) -> String {
+        let address = format!("/c/{no}/wiring");
+        let form = self.get(&address).ok().form(&address);
+        let plain = [
+            ("sleeved", "1"),
+            ("joint", "solder"),
+            ("state", "proved"),
+            ("gauge", "AWG 28"),
+            ("colour", ""),
+            ("to", ""),
+        ];
+        self.submit(&form.filled(&plain).filled(said)).wrote();
+        format!("{address}/{}", self.number("SELECT max(no) FROM wire"))
+    }
+
     /// Changes the motor.
     #[track_caller]
     pub fn change_motor(&self, no: i64) {

@@ -58,6 +58,7 @@ pub fn in_mid_build() -> Story {
     let snag = app.open_snag(no, "buffer beam loose", "small", "");
     let note = app.write_note(no, "oiled the *rear* worm");
     let load = super::person::dashed(&app.text("SELECT lower(hex(id)) FROM planned_load LIMIT 1"));
+    app.write_wire(no, &[("terminal", "track_right"), ("to", "rail_right"), ("state", "done")]);
     app.change(no, "wheels_changed", "new wheelset at the rear");
     Story { app, no, instrument, snag, closed_snag, note, load }
 }

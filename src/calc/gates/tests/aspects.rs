@@ -19,6 +19,7 @@ const KEYS: [(GateName, &[&str]); 5] = [
             "rail_left:rail_right",
             "lead:front lamp lead",
             "lead:speaker leads",
+            "wiring",
             "winding",
             "probe_sheet",
             "insulation",
@@ -438,6 +439,60 @@ fn a_walk_that_cannot_be_used_is_unlit_not_missing() {
         assert_eq!(check.finding.aspect, Aspect::Unlit);
         assert!(check.finding.sentence.contains("function_leads.0 is frame"));
     }
+}
+
+fn wire_finding(aspect: Aspect, short: bool) -> WireFinding {
+    let finding = Finding::new(aspect, "Wire 2 is as found.").would_change("Another wire.");
+    WireFinding { finding, short }
+}
+
+#[test]
+fn wiring() {
+    let key = "wiring";
+    turns(FirstPower, key, Aspect::Unlit, |s| s.wiring.wires.clear());
+    for state in [WireState::Planned, WireState::Done] {
+        let check = turned(FirstPower, key, |s| s.wiring.wires[1].state = state);
+        assert_eq!(check.finding.aspect, Aspect::Unlit, "{state:?} is never proved");
+        assert!(check.finding.sentence.contains("wire 2, motor +"), "{}", check.finding.sentence);
+        assert!(check.finding.would_change.starts_with("Prove wire 2, motor +."));
+        assert_eq!(check.reads, "5 of 6 proved");
+    }
+    turns(FirstPower, key, Aspect::Unlit, |s| s.wiring.wires[0].proved = None);
+    for (aspect, short, judgeable) in [
+        (Aspect::Danger, true, false),
+        (Aspect::Danger, false, true),
+        (Aspect::Unlit, false, false),
+        (Aspect::Caution, false, true),
+    ] {
+        let check =
+            turned(FirstPower, key, |s| s.wiring.findings.push(wire_finding(aspect, short)));
+        assert_eq!((check.finding.aspect, check.judgeable), (aspect, judgeable));
+        assert!(check.finding.sentence.starts_with("Wire 2 is as found."));
+    }
+    // a caution does not hide what is not known, nor a plan a clash
+    let check = turned(FirstPower, key, |s| {
+        s.wiring.findings.push(wire_finding(Aspect::Caution, false));
+        s.wiring.wires[1].state = WireState::Planned;
+    });
+    assert_eq!(check.finding.aspect, Aspect::Unlit);
+    let check = turned(FirstPower, key, |s| {
+        s.wiring.findings.push(wire_finding(Aspect::Danger, true));
+        s.wiring.wires[1].state = WireState::Planned;
+    });
+    assert_eq!(check.finding.aspect, Aspect::Danger);
+}
+
+#[test]
+fn the_proof_of_a_wire_falls_with_what_it_rests_on() {
+    let check = turned(FirstPower, "wiring", |s| {
+        s.alterations.push(alteration(AlterationKind::MotorChanged, READ + DAY));
+    });
+    assert_eq!(check.finding.aspect, Aspect::Unlit);
+    assert!(check.finding.sentence.contains("wire 2, motor +"), "{}", check.finding.sentence);
+    assert!(!check.finding.sentence.contains("wire 1"), "{}", check.finding.sentence);
+    turns(FirstPower, "wiring", Aspect::Clear, |s| {
+        s.alterations.push(alteration(AlterationKind::FrameCut, READ + DAY));
+    });
 }
 
 #[test]

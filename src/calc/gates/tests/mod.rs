@@ -82,6 +82,30 @@ pub fn wheel_fact(id: &str, side: Side, axle: u32, no: i64) -> WheelFact {
 
 pub const LEADS: [&str; 2] = ["front lamp lead", "speaker leads"];
 
+pub fn wire_fact(name: &str, job: WireJob, state: WireState) -> WireFact {
+    WireFact {
+        name: name.into(),
+        goes: "as it should".into(),
+        job,
+        state,
+        proved: (state == WireState::Proved).then(|| taken(name, 0)),
+    }
+}
+
+/// A wire of every job, proved.
+fn wires() -> Vec<WireFact> {
+    [
+        ("wire 1, track right", WireJob::Rail),
+        ("wire 2, motor +", WireJob::Motor),
+        ("wire 3, front light", WireJob::Function),
+        ("wire 4, speaker A", WireJob::Speaker),
+        ("wire 5, store +", WireJob::Store),
+        ("wire 6, ground", WireJob::Other),
+    ]
+    .map(|(name, job)| wire_fact(name, job, WireState::Proved))
+    .to_vec()
+}
+
 /// Every pair of the walk open in every position that needs it.
 fn open_walk() -> Vec<IsolationFact> {
     let leads = LEADS.map(str::to_owned);
@@ -151,6 +175,7 @@ pub fn proved() -> Snapshot {
         .collect();
     s.function_leads = LEADS.map(str::to_owned).to_vec();
     s.isolation = open_walk();
+    s.wiring.wires = wires();
     s.seen = Observation::ALL.iter().map(|&o| seen(o, true)).collect();
     s.worked_out = Observation::ALL
         .into_iter()
