@@ -112,8 +112,7 @@ fn currents(g: &Gathered) -> Currents {
         motor: motor.or_else(|| rated(input.decoder.motor_continuous_a, "motor continuous")),
         rail: rail.or_else(|| rated(input.decoder.total_continuous_a, "total continuous")),
         common: common
-            .map(|most_a| Amps { most_a, what: "loads on all outputs, measured".to_owned() })
-            .or_else(|| rated(input.decoder.total_continuous_a, "total continuous")),
+            .map(|most_a| Amps { most_a, what: "loads on all outputs, measured".to_owned() }),
         outputs,
     }
 }

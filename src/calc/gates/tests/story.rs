@@ -62,12 +62,12 @@ const LEAD_CHECKS: [&str; 2] = ["lead:front lamp lead", "lead:speaker leads"];
 const MOTOR: [&str; 5] = ["load_test", "headroom", "mechanism", "winding", "headroom_all"];
 
 /// Checks that go unlit after an alteration of a proved conversion, row by row, without those of the shell.
-const ROWS: [(AlterationKind, &[&[&str]]); 14] = [
+const ROWS: [(AlterationKind, &[&[&str]]); 20] = [
     (
         AlterationKind::MotorChanged,
-        &[&["survey"], &MOTOR, &BRUSHES, &["supply", "layout", "insulation", "run_in"]],
+        &[&["survey"], &MOTOR, &BRUSHES, &["supply", "layout", "insulation", "run_in", "wiring"]],
     ),
-    (AlterationKind::BrushesTouched, &[&MOTOR, &BRUSHES, &["insulation"]]),
+    (AlterationKind::BrushesTouched, &[&MOTOR, &BRUSHES, &["insulation", "wiring"]]),
     (
         AlterationKind::MechanismWorked,
         &[
@@ -88,7 +88,7 @@ const ROWS: [(AlterationKind, &[&[&str]]); 14] = [
                 "layout_chosen",
                 "insulation",
             ],
-            &["supply", "lights", "sound", "store"],
+            &["supply", "lights", "sound", "store", "wiring"],
         ],
     ),
     (
@@ -104,12 +104,13 @@ const ROWS: [(AlterationKind, &[&[&str]]); 14] = [
                 "lights",
                 "sound",
                 "store",
+                "wiring",
             ],
         ],
     ),
     (
         AlterationKind::PickupsWorked,
-        &[&BRUSHES, &["rail_left:rail_right", "pickup", "pickups", "tightest_curve"]],
+        &[&BRUSHES, &["rail_left:rail_right", "pickup", "pickups", "tightest_curve", "wiring"]],
     ),
     (
         AlterationKind::ChassisChanged,
@@ -126,7 +127,7 @@ const ROWS: [(AlterationKind, &[&[&str]]); 14] = [
                 "supply",
                 "tightest_curve",
             ],
-            &["coupler_height", "gauge", "run_in"],
+            &["coupler_height", "gauge", "run_in", "wiring"],
         ],
     ),
     (AlterationKind::FrameCut, &[&BRUSHES, &LEAD_CHECKS, &["rail_left:rail_right", "insulation"]]),
@@ -142,9 +143,9 @@ const ROWS: [(AlterationKind, &[&[&str]]); 14] = [
             "coupler_height",
         ]],
     ),
-    (AlterationKind::LampsChanged, &[&LEAD_CHECKS, &["headroom_all", "function_loads", "lights"]]),
-    (AlterationKind::SpeakerChanged, &[&LEAD_CHECKS, &["headroom_all", "layout", "sound"]]),
-    (AlterationKind::StoreChanged, &[&LEAD_CHECKS, &["headroom_all", "layout", "store"]]),
+    (AlterationKind::LampsChanged, &[&LEAD_CHECKS, &["headroom_all", "function_loads", "lights", "wiring"]]),
+    (AlterationKind::SpeakerChanged, &[&LEAD_CHECKS, &["headroom_all", "layout", "sound", "wiring"]]),
+    (AlterationKind::StoreChanged, &[&LEAD_CHECKS, &["headroom_all", "layout", "store", "wiring"]]),
     (
         AlterationKind::PartFitted,
         &[&BRUSHES, &LEAD_CHECKS, &["insulation", "lights", "sound", "store"]],
@@ -162,6 +163,21 @@ const ROWS: [(AlterationKind, &[&[&str]]); 14] = [
             ],
             &["pickups", "tightest_curve", "coupler_height", "gauge", "isolation_shell_on"],
         ],
+    ),
+    (
+        AlterationKind::RailWireChanged,
+        &[&BRUSHES, &["rail_left:rail_right", "pickup", "pickups", "insulation"]],
+    ),
+    (AlterationKind::MotorWireChanged, &[&BRUSHES, &["insulation"]]),
+    (AlterationKind::FunctionWireChanged, &[&LEAD_CHECKS, &["insulation", "lights"]]),
+    (AlterationKind::SpeakerWireChanged, &[&LEAD_CHECKS, &["insulation", "sound"]]),
+    (
+        AlterationKind::StoreWireChanged,
+        &[&LEAD_CHECKS, &["rail_left:rail_right", "insulation", "store"]],
+    ),
+    (
+        AlterationKind::OtherWireChanged,
+        &[&BRUSHES, &LEAD_CHECKS, &["rail_left:rail_right", "insulation"]],
     ),
 ];
 
