@@ -30,8 +30,8 @@ pub mod scale;
 pub mod strip;
 pub mod svg;
 pub mod trend;
-pub mod wiring;
 pub mod wheels;
+pub mod wiring;
 
 #[cfg(test)]
 mod checks;

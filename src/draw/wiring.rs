@@ -187,7 +187,12 @@ fn line(lead: &Lead, from: (f64, f64), to: (f64, f64)) -> Vec<El> {
 }
 
 fn pad(x: f64, y: f64) -> El {
-    El::new("rect").class("pad").num("x", x - 3.5).num("y", y - 3.5).num("width", 7.0).num("height", 7.0)
+    El::new("rect")
+        .class("pad")
+        .num("x", x - 3.5)
+        .num("y", y - 3.5)
+        .num("width", 7.0)
+        .num("height", 7.0)
 }
 
 /// A text in lines of at most so many letters, broken at spaces; a word that is longer is cut with “…”.
@@ -300,7 +305,9 @@ mod tests {
         let out = wiring_svg(&plan()).unwrap();
         assert_sound(&out);
         assert_inside(&out);
-        for text in [">1 red<", ">3 orange<", ">brush A<", ">nothing written<", ">9 black and white<"] {
+        for text in
+            [">1 red<", ">3 orange<", ">brush A<", ">nothing written<", ">9 black and white<"]
+        {
             assert!(out.contains(text), "{text} in {out}");
         }
         assert!(out.contains(">5 danger<"));

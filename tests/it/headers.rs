@@ -5,7 +5,7 @@ use axum::body::Body;
 use axum::http::{Method, Request};
 
 /// What stands behind the address of a conversion.
-const SHEETS: [&str; 21] = [
+const SHEETS: [&str; 22] = [
     "",
     "/bench",
     "/circuit",

@@ -74,7 +74,8 @@ pub struct Wiring {
     pub findings: Vec<WireFinding>,
 }
 
-const FORMULA: &str = "every lead written down, none where it may not be, each in and proved with the meter";
+const FORMULA: &str =
+    "every lead written down, none where it may not be, each in and proved with the meter";
 const SOURCE: &str = "common practice, no source; each finding names its own";
 
 /// A wire that was proved, with what made its proof stale.
@@ -137,8 +138,11 @@ fn finding(book: Book<'_>, proved: usize) -> Finding {
             return told(aspect, first, of(aspect).skip(1), wiring);
         }
     }
-    Finding::new(Aspect::Clear, format!("All {proved} wires are in and proved, and no rule is broken."))
-        .would_change("A wire changed, taken out or added.")
+    Finding::new(
+        Aspect::Clear,
+        format!("All {proved} wires are in and proved, and no rule is broken."),
+    )
+    .would_change("A wire changed, taken out or added.")
 }
 
 /// The worst finding, with how many more there are; all of them among the inputs.
@@ -178,6 +182,7 @@ fn unproved(book: Book<'_>) -> Option<Finding> {
     if !open.is_empty() {
         told.push(format!("In, but not proved: {}.", listed(&open)));
     }
-    let how = "Decoder unplugged: measure it end to end, then against its neighbours, then say proved.";
+    let how =
+        "Decoder unplugged: measure it end to end, then against its neighbours, then say proved.";
     Some(Finding::unlit(told.join(" "), format!("Prove {first}. {how}")))
 }

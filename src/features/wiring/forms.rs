@@ -104,7 +104,10 @@ pub fn read_at(form: &mut Fields, old: Option<&Wire>, app: &App) -> Millis {
         && at < last
     {
         let moment = when::day_time(last, app.now(), app.offset);
-        form.refuse("at", format!("It was altered last on {moment}. Write that moment or a later one."));
+        form.refuse(
+            "at",
+            format!("It was altered last on {moment}. Write that moment or a later one."),
+        );
     }
     at
 }

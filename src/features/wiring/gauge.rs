@@ -37,8 +37,7 @@ impl Gauge {
         }
         let number = plain.strip_prefix("awg").or_else(|| plain.strip_suffix("awg"));
         let number = number.unwrap_or(&plain).parse::<i64>().ok();
-        let taken =
-            number.filter(|n| (i64::from(THICKEST)..=i64::from(THINNEST)).contains(n));
+        let taken = number.filter(|n| (i64::from(THICKEST)..=i64::from(THINNEST)).contains(n));
         taken.map(Gauge::Awg).ok_or_else(|| {
             let short: String = text.trim().chars().take(40).collect();
             format!("“{short}” is no gauge from 10 to 40. Write it as AWG 30, or as 0.05 mm².")

@@ -112,8 +112,7 @@ impl End {
 
     /// Two ends at one place are the same point of the circuit.
     pub fn is_at(&self, other: &End) -> bool {
-        self.place == other.place
-            && (self.place.is_one() || same_words(&self.name, &other.name))
+        self.place == other.place && (self.place.is_one() || same_words(&self.name, &other.name))
     }
 }
 
@@ -316,7 +315,8 @@ pub(super) mod tests {
     #[test]
     fn another_end_or_colour_of_a_proved_wire_loses_the_proof() {
         let w = wire(State::Proved);
-        let other = Draft { to: End { place: Place::BrushB, name: String::new() }, ..w.draft.clone() };
+        let other =
+            Draft { to: End { place: Place::BrushB, name: String::new() }, ..w.draft.clone() };
         let changed = w.rewritten(other, 500).unwrap();
         assert_eq!(changed.draft.state, State::Changed);
         assert_eq!((changed.altered_at, changed.proved_at), (Some(500), None));

@@ -139,9 +139,7 @@ pub async fn create(
     let g = sheet::gathered(&app, no).await?;
     let (token, draft) = (form.token(), forms::read(&mut form));
     let at = forms::read_at(&mut form, None, &app);
-    if draft.as_ref().is_some_and(|d| {
-        matches!(d.state, WireState::Changed | WireState::Removed)
-    }) {
+    if draft.as_ref().is_some_and(|d| matches!(d.state, WireState::Changed | WireState::Removed)) {
         form.refuse("state", "This wire is new. Say planned, done or proved.");
     }
     let Some(draft) = draft.filter(|_| !form.any_wrong()) else {

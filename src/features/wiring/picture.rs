@@ -152,9 +152,8 @@ fn row(w: &Wire, found: &[Found], at: At) -> Row {
         if w.person.is_empty() { day } else { format!("{}, {day}", w.person) }
     });
     let gauge = d.gauge.map_or("gauge not written".to_owned(), |g| g.words());
-    let length = d.length_um.map_or("length not written".to_owned(), |um| {
-        millimetres(thousandths(um))
-    });
+    let length =
+        d.length_um.map_or("length not written".to_owned(), |um| millimetres(thousandths(um)));
     let sleeve = if d.sleeved { "sleeved" } else { "not sleeved" };
     Row {
         no: w.no,
@@ -208,15 +207,18 @@ fn total(t: Total) -> TotalView {
         colours: t.colours.join(", "),
         order: none(t.planned_um, "nothing planned"),
         all: none(t.all_um, "no length written"),
-        without: if t.without == 0 { String::new() } else { format!("{} without a length", t.without) },
+        without: if t.without == 0 {
+            String::new()
+        } else {
+            format!("{} without a length", t.without)
+        },
     }
 }
 
 /// The drawing's data: leads left and right in the order of the terminals, those wanted and not written among
 /// them; free wires below.
 fn plan(g: &Gathered) -> Plan {
-    let used: Vec<Wire> =
-        g.wires.iter().filter(|w| w.draft.state.counts()).cloned().collect();
+    let used: Vec<Wire> = g.wires.iter().filter(|w| w.draft.state.counts()).cloned().collect();
     let wanted = rules::required(g.snapshot.goals, &used);
     let mut plan = Plan {
         decoder: g.decoder.as_ref().map_or("decoder".to_owned(), |d| d.draft.name.clone()),

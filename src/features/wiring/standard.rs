@@ -132,10 +132,9 @@ impl Terminal {
         match self {
             Terminal::Function3 => "lists disagree: brown here, or brown on the speaker",
             Terminal::SpeakerA | Terminal::SpeakerB => "by maker; brown in some lists",
-            Terminal::Function4
-            | Terminal::StorePlus
-            | Terminal::StoreMinus
-            | Terminal::Ground => "by maker",
+            Terminal::Function4 | Terminal::StorePlus | Terminal::StoreMinus | Terminal::Ground => {
+                "by maker"
+            }
             Terminal::Free => "any, but none of the seven",
             _ => "",
         }
@@ -180,8 +179,7 @@ mod tests {
     fn colours_and_contacts_are_those_of_the_published_plugs() {
         use Colour as C;
         let six = [C::Orange, C::Grey, C::Red, C::Black, C::White, C::Yellow];
-        let eight =
-            [C::Orange, C::Yellow, C::Green, C::Black, C::Grey, C::White, C::Blue, C::Red];
+        let eight = [C::Orange, C::Yellow, C::Green, C::Black, C::Grey, C::White, C::Blue, C::Red];
         let said = |plug: &str, colour: C| {
             let all = Terminal::ALL.iter().filter_map(|t| t.standard());
             let found = all.filter(|s| s.colour == colour).map(|s| s.source).collect::<Vec<_>>();

@@ -35,11 +35,12 @@ impl Row {
         let no = self.no;
         let optional = |code: &str| if code.is_empty() { None } else { Some(code.to_owned()) };
         let from = optional(&self.from_place)
-            .map(|c| Ok::<_, Error>(End { place: code(no, "from_place", &c)?, name: self.from_name }))
+            .map(|c| {
+                Ok::<_, Error>(End { place: code(no, "from_place", &c)?, name: self.from_name })
+            })
             .transpose()?;
-        let colour = optional(&self.colour)
-            .map(|c| code::<Colour>(no, "colour", &c))
-            .transpose()?;
+        let colour =
+            optional(&self.colour).map(|c| code::<Colour>(no, "colour", &c)).transpose()?;
         let draft = Draft {
             terminal: code::<Terminal>(no, "terminal", &self.terminal)?,
             from,

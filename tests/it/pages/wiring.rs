@@ -43,7 +43,10 @@ fn an_empty_list_says_what_to_write_first_and_picks_it() {
     page.shows("No wire is written down. Write down the first: red, from the right rail");
     let form = page.form(&address);
     assert_eq!((form.value("terminal"), form.value("to")), ("track_right", "rail_right"));
-    app.get(&format!("/c/{no}/circuit")).ok().shows("The wiring list").shows("Write down the first");
+    app.get(&format!("/c/{no}/circuit"))
+        .ok()
+        .shows("The wiring list")
+        .shows("Write down the first");
     assert_eq!(app.aspect(no, "first_power", "wiring"), "unlit");
 }
 
@@ -71,7 +74,8 @@ fn a_list_by_the_standard_is_clear_and_every_wire_is_drawn_and_listed() {
 fn planned_is_never_proved() {
     let (app, no, address) = app();
     four(&app, no);
-    let wire = app.write_wire(no, &[("terminal", "function_1"), ("to", "lamp"), ("state", "planned")]);
+    let wire =
+        app.write_wire(no, &[("terminal", "function_1"), ("to", "lamp"), ("state", "planned")]);
     app.write_wire(no, &[("terminal", "common_plus"), ("to", "lamp_plus")]);
     let check = app.check(no, "first_power", "wiring");
     assert_eq!(check["finding"]["aspect"], "unlit");
@@ -193,7 +197,10 @@ fn a_wire_changed_makes_stale_what_rests_on_it() {
     assert_eq!(app.aspect(no, "first_power", "wiring"), "unlit");
     let check = app.check(no, "first_power", "brush_a:frame");
     assert_eq!(check["finding"]["aspect"], "unlit");
-    assert!(check.to_string().contains("A wire to the motor was changed on 25 Nov by Ines"), "{check}");
+    assert!(
+        check.to_string().contains("A wire to the motor was changed on 25 Nov by Ines"),
+        "{check}"
+    );
     assert_eq!(app.aspect(no, "first_power", "rail_left:rail_right"), "clear");
     assert_eq!(app.aspect(no, "close", "nothing_pinched"), "unlit");
     // put aside as a mistake, it has changed nothing
@@ -225,7 +232,13 @@ fn lengths_are_added_by_gauge_for_the_order() {
     {
         app.write_wire(
             no,
-            &[("terminal", terminal), ("to", to), ("length", length), ("state", "planned"), ("gauge", "30")],
+            &[
+                ("terminal", terminal),
+                ("to", to),
+                ("length", length),
+                ("state", "planned"),
+                ("gauge", "30"),
+            ],
         );
     }
     app.write_wire(no, &[("terminal", "motor_plus"), ("to", "brush_a"), ("gauge", "AWG 30")]);

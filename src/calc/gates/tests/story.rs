@@ -143,8 +143,14 @@ const ROWS: [(AlterationKind, &[&[&str]]); 20] = [
             "coupler_height",
         ]],
     ),
-    (AlterationKind::LampsChanged, &[&LEAD_CHECKS, &["headroom_all", "function_loads", "lights", "wiring"]]),
-    (AlterationKind::SpeakerChanged, &[&LEAD_CHECKS, &["headroom_all", "layout", "sound", "wiring"]]),
+    (
+        AlterationKind::LampsChanged,
+        &[&LEAD_CHECKS, &["headroom_all", "function_loads", "lights", "wiring"]],
+    ),
+    (
+        AlterationKind::SpeakerChanged,
+        &[&LEAD_CHECKS, &["headroom_all", "layout", "sound", "wiring"]],
+    ),
     (AlterationKind::StoreChanged, &[&LEAD_CHECKS, &["headroom_all", "layout", "store", "wiring"]]),
     (
         AlterationKind::PartFitted,

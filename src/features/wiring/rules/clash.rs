@@ -82,7 +82,8 @@ impl Kind {
     }
 }
 
-const S911: &str = "NMRA S-9.1.1, wire colours, read second-hand: a motor lead goes to the motor only";
+const S911: &str =
+    "NMRA S-9.1.1, wire colours, read second-hand: a motor lead goes to the motor only";
 const PRACTICE: &str = "common practice, no source";
 
 /// A rule about two kinds: the aspect, what it does, its source.
@@ -122,9 +123,10 @@ fn one_way(a: Kind, b: Kind) -> Option<Rule> {
         (Kind::Output(x), Kind::Output(y)) if x != y => {
             Some((Aspect::Caution, "Each then works the other’s lamps.", PRACTICE))
         }
-        (s, r) if s.is_speaker() && (r.is_rail() || r == Kind::Frame) => {
-            danger("Both speaker leads are driven; on a rail or the frame the amplifier dies.", PRACTICE)
-        }
+        (s, r) if s.is_speaker() && (r.is_rail() || r == Kind::Frame) => danger(
+            "Both speaker leads are driven; on a rail or the frame the amplifier dies.",
+            PRACTICE,
+        ),
         (Kind::Speaker(x), Kind::Speaker(y)) if x != y => {
             danger("It shorts the amplifier.", PRACTICE)
         }

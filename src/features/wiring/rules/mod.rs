@@ -53,8 +53,12 @@ impl Found {
 
 /// Everything found, worst first. An empty list of wires is not judged: what is missing is all of it.
 pub fn findings(facts: &Facts<'_>) -> Vec<Found> {
-    let used: Vec<Wire> =
-        facts.wires.iter().filter(|w| w.draft.state.counts() && w.aside_at.is_none()).cloned().collect();
+    let used: Vec<Wire> = facts
+        .wires
+        .iter()
+        .filter(|w| w.draft.state.counts() && w.aside_at.is_none())
+        .cloned()
+        .collect();
     if used.is_empty() {
         return Vec::new();
     }

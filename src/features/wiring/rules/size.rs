@@ -66,15 +66,23 @@ pub(super) fn carries(w: &Wire, currents: &Currents) -> Option<Found> {
     };
     let Some(current) = currents.of(terminal) else {
         let change = match job {
-            WireJob::Motor | WireJob::Rail => "A load test with the motor held, or the decoder’s ratings.",
+            WireJob::Motor | WireJob::Rail => {
+                "A load test with the motor held, or the decoder’s ratings."
+            }
             WireJob::Function => "The load on this output with its current.",
             _ => "No current is kept for it yet, so it is not judged.",
         };
-        return unlit(format!("{name}: its current is not known, nor whether it carries it."), change);
+        return unlit(
+            format!("{name}: its current is not known, nor whether it carries it."),
+            change,
+        );
     };
     let Some(gauge) = w.draft.gauge else {
         return unlit(
-            format!("{name}: its gauge is not written, nor whether it carries {}.", amps(current.most_a)),
+            format!(
+                "{name}: its gauge is not written, nor whether it carries {}.",
+                amps(current.most_a)
+            ),
             "The gauge of this wire.",
         );
     };
@@ -111,7 +119,11 @@ fn judged(w: &Wire, name: &str, gauge: Gauge, current: &Amps) -> Option<Finding>
     let (aspect, text) = if current.most_a > most {
         (Aspect::Danger, format!("it is too thin; no guide lets it carry more than {}", two(most)))
     } else if current.most_a > chassis {
-        let text = format!("the chassis-wiring guide lets it carry {}, another {}", two(chassis), two(most));
+        let text = format!(
+            "the chassis-wiring guide lets it carry {}, another {}",
+            two(chassis),
+            two(most)
+        );
         (Aspect::Caution, text)
     } else {
         return None;

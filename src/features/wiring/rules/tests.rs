@@ -109,7 +109,11 @@ fn one_colour_for_two_jobs_is_caution_and_for_one_job_not() {
     let common = wire(6, Terminal::CommonPlus, Place::LampPlus);
     assert!(!with([green.clone(), common.clone()]).iter().any(|(_, s)| s.contains("jobs")));
     green.draft.colour = Some(Colour::Grey);
-    says(&with([green, common]), Aspect::Caution, "Grey is used for 2 jobs: motor − (4), function 1 (5)");
+    says(
+        &with([green, common]),
+        Aspect::Caution,
+        "Grey is used for 2 jobs: motor − (4), function 1 (5)",
+    );
     let mut speaker = [Terminal::SpeakerA, Terminal::SpeakerB].map(|t| wire(5, t, Place::Speaker));
     for one in &mut speaker {
         one.draft.colour = Some(Colour::Brown);
@@ -133,8 +137,14 @@ fn points_that_may_never_be_joined_are_danger() {
     use Place as P;
     use Terminal as T;
     let rows: &[(&[Wire], &str)] = &[
-        (&[free(5, P::RailRight, P::BrushA)], "Motor + is joined to the right rail by wires 1, 3 and 5."),
-        (&[free(5, P::RailLeft, P::BrushB)], "Motor − is joined to the left rail by wires 2, 4 and 5."),
+        (
+            &[free(5, P::RailRight, P::BrushA)],
+            "Motor + is joined to the right rail by wires 1, 3 and 5.",
+        ),
+        (
+            &[free(5, P::RailLeft, P::BrushB)],
+            "Motor − is joined to the left rail by wires 2, 4 and 5.",
+        ),
         (&[free(5, P::Frame, P::BrushA)], "Motor + is joined to the frame by wires 3 and 5."),
         (&[wire(5, T::MotorMinus, P::Frame)], "Motor − is joined to the frame"),
         (&[wire(5, T::CommonPlus, P::RailRight)], "Common + is joined to the right rail"),
@@ -145,7 +155,10 @@ fn points_that_may_never_be_joined_are_danger() {
         (&[wire(5, T::StorePlus, P::RailRight)], "Store + is joined to the right rail"),
         (&[wire(5, T::Ground, P::RailLeft)], "ground is joined to the left rail"),
         (&[wire(5, T::LightFront, P::Frame)], "Front light is joined to the frame"),
-        (&[free(5, P::RailRight, P::RailLeft)], "right rail by wires 1, 2 and 5. It shorts the track"),
+        (
+            &[free(5, P::RailRight, P::RailLeft)],
+            "right rail by wires 1, 2 and 5. It shorts the track",
+        ),
         (&[free(5, P::BrushA, P::BrushB)], "It shorts the motor"),
         (
             &[wire(5, T::MotorPlus, P::Speaker), wire(6, T::SpeakerA, P::Speaker), {
@@ -176,7 +189,11 @@ fn points_that_may_never_be_joined_are_danger() {
 fn a_frame_that_is_one_rail_breaks_no_rule_until_a_brush_is_on_it() {
     assert_eq!(with([free(5, Place::RailRight, Place::Frame)]), []);
     let both = [free(5, Place::RailRight, Place::Frame), free(6, Place::Frame, Place::BrushB)];
-    says(&with(both), Aspect::Danger, "Motor − is joined to the right rail by wires 1, 4, 5 and 6.");
+    says(
+        &with(both),
+        Aspect::Danger,
+        "Motor − is joined to the right rail by wires 1, 4, 5 and 6.",
+    );
 }
 
 #[test]
@@ -196,7 +213,8 @@ fn a_soldered_wire_without_a_sleeve_is_caution_once_it_is_in() {
     assert_eq!(found(&wires, ALL)[0].finding.sentence, "Wire 4 is soldered without a sleeve.");
     wires[3].draft.joint = Joint::Plug;
     assert_eq!(found(&wires, ALL), []);
-    wires[3].draft = Draft { joint: Joint::Solder, state: State::Planned, ..wires[3].draft.clone() };
+    wires[3].draft =
+        Draft { joint: Joint::Solder, state: State::Planned, ..wires[3].draft.clone() };
     assert_eq!(found(&wires, ALL), []);
 }
 
