@@ -8,7 +8,7 @@ const WIDTH: f64 = 360.0;
 /// Left and right edge of the decoder.
 const BOX: (f64, f64) = (112.0, 248.0);
 /// Height of one wire.
-const ROW: f64 = 46.0;
+const ROW: f64 = 58.0;
 /// Letters of an end's name that fit on one line beside the decoder.
 const LETTERS: usize = 17;
 
@@ -131,7 +131,8 @@ fn drawn(lead: &Lead, side: Side, y: f64) -> Vec<El> {
         els.push(label(&format!("q {class}"), (out, y - 7.0), "nothing written"));
         return els;
     }
-    els.push(label(&format!("b {class}"), (out, y - 7.0), &tagged(lead)));
+    let flag = if lead.danger { "ft " } else { "" };
+    els.push(label(&format!("{flag}b {class}"), (out, y - 7.0), &tagged(lead)));
     for (i, text) in wrapped(&lead.ends, LETTERS).iter().take(2).enumerate() {
         els.push(label(&format!("q {class}"), (out, y + 15.0 + 12.0 * real(i)), text));
     }
@@ -143,7 +144,8 @@ fn free(lead: &Lead, y: f64) -> Vec<El> {
     let mut els = line(lead, (2.0, y), (WIDTH - 2.0, y));
     els.push(pad(6.0, y));
     els.push(pad(WIDTH - 6.0, y));
-    els.push(label("b m", (WIDTH / 2.0, y - 7.0), &tagged(lead)));
+    let class = if lead.danger { "ft b m" } else { "b m" };
+    els.push(label(class, (WIDTH / 2.0, y - 7.0), &tagged(lead)));
     let half = 2 * LETTERS - 7;
     for (at, class, text) in [(2.0, "q", &lead.begins), (WIDTH - 2.0, "q e", &lead.ends)] {
         for (i, piece) in wrapped(text, half).iter().take(2).enumerate() {
@@ -159,9 +161,9 @@ fn tagged(lead: &Lead) -> String {
     let number = &lead.number;
     if lead.word.is_empty() {
         format!("{number}{danger}")
-    } else if lead.danger && lead.word.chars().count() > 6 {
+    } else if lead.danger && lead.word.chars().count() > 8 {
         // beside the decoder there is room for about this much
-        let short: String = lead.word.chars().take(6).collect();
+        let short: String = lead.word.chars().take(8).collect();
         format!("{number} {short}.{danger}")
     } else {
         format!("{number} {}{danger}", lead.word)

@@ -79,6 +79,15 @@ fn at(app: &App) -> At {
     At { now: app.now(), offset: app.offset }
 }
 
+/// The colour of a lead by the standard with where that stands, or why there is none.
+fn by_standard(t: Terminal) -> String {
+    use crate::choice::Choice;
+    match t.standard() {
+        Some(s) => format!("By the standard it is {} ({}).", s.colour.label(), s.source),
+        None => format!("Its colour by the standard: {}.", t.no_colour()),
+    }
+}
+
 /// Each lead with its colour by the standard and where that stands.
 fn standards() -> Vec<(&'static str, &'static str, &'static str)> {
     use crate::choice::Choice;
@@ -165,6 +174,7 @@ pub struct EditPage {
     head: Head,
     no: i64,
     title: String,
+    standard: String,
     version: i64,
     form: Fields,
     lists: Lists,
@@ -188,6 +198,7 @@ fn edit_page(
         head: head(&g.conversion, app, Some(Sheet::Circuit)),
         no: w.no,
         title: w.title(),
+        standard: by_standard(w.draft.terminal),
         version: w.version,
         form,
         lists: Lists::new(false),

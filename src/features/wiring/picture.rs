@@ -2,7 +2,7 @@
 
 use super::model::{End, State, Wire};
 use super::rules::{self, Found, Total, listed};
-use super::standard::Terminal;
+use super::standard::{RESERVED, Terminal};
 use crate::aspect::{Aspect, Finding};
 use crate::calc::gates::GateName;
 use crate::choice::Choice;
@@ -160,7 +160,7 @@ fn row(w: &Wire, found: &[Found], at: At) -> Row {
         begins: w.begins(),
         ends: d.to.words(),
         colour: d.colour.map_or("not looked at", Choice::label).to_owned(),
-        standard: standard(w),
+        standard: standard(w, found),
         size: format!("{gauge}, {length}"),
         joint: format!("{}, {sleeve}", d.joint.label()),
         state: d.state.word(),
@@ -172,7 +172,12 @@ fn row(w: &Wire, found: &[Found], at: At) -> Row {
 }
 
 /// The colour by the standard beside the one found.
-fn standard(w: &Wire) -> String {
+fn standard(w: &Wire, found: &[Found]) -> String {
+    let spoken_for = w.draft.colour.is_some_and(|c| RESERVED.contains(&c));
+    let said = |f: &Found| f.wires == [w.no] && f.finding.aspect == Aspect::Caution;
+    if w.draft.terminal == Terminal::Free && spoken_for && !found.iter().any(said) {
+        return "as the lead it goes on from".to_owned();
+    }
     match w.draft.terminal.standard() {
         Some(s) if w.draft.colour == Some(s.colour) => "as the standard says".to_owned(),
         Some(s) => format!("standard: {}", s.colour.label()),
@@ -238,14 +243,17 @@ fn plan(g: &Gathered) -> Plan {
 }
 
 fn lead(w: &Wire, found: &[Found]) -> Lead {
-    let colour = w.draft.colour;
+    // what is planned is drawn as the standard says; what is in, as it was found
+    let by_standard = || w.draft.terminal.standard().map(|s| s.colour);
+    let planned = w.draft.state == State::Planned;
+    let colour = if planned { w.draft.colour.or_else(by_standard) } else { w.draft.colour };
     Lead {
         number: w.no.to_string(),
         begins: w.draft.from.as_ref().map_or(w.draft.terminal.word().to_owned(), End::words),
         ends: w.draft.to.words(),
         colour: colour.map_or("", Choice::code).to_owned(),
-        word: colour.map_or("not looked at", Choice::label).to_owned(),
-        planned: w.draft.state == State::Planned,
+        word: colour.map_or("not seen", Choice::label).to_owned(),
+        planned,
         danger: in_danger(found, w.no),
     }
 }

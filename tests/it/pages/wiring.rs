@@ -96,7 +96,7 @@ fn a_strap_from_rail_to_brush_is_danger_in_words_in_the_drawing_and_at_the_gate(
     let wire = strap(&app, no, &[]);
     let page = app.get(&address).ok();
     page.shows("Motor + is joined to the right rail by wires 1, 3 and 5.");
-    assert!(drawing(&page).contains("5 not lo. danger"), "{}", drawing(&page));
+    assert!(drawing(&page).contains("5 not seen danger"), "{}", drawing(&page));
     assert_eq!(page.one("#wire-5").attribute("class"), Some("bad"));
     let check = app.check(no, "first_power", "wiring");
     assert_eq!(check["finding"]["aspect"], "danger");
@@ -198,7 +198,7 @@ fn a_wire_changed_makes_stale_what_rests_on_it() {
     let check = app.check(no, "first_power", "brush_a:frame");
     assert_eq!(check["finding"]["aspect"], "unlit");
     assert!(
-        check.to_string().contains("A wire to the motor was changed on 25 Nov by Ines"),
+        check.to_string().contains("A wire to the motor was changed on 25\u{a0}Nov by Ines"),
         "{check}"
     );
     assert_eq!(app.aspect(no, "first_power", "rail_left:rail_right"), "clear");
