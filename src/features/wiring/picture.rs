@@ -154,12 +154,13 @@ fn row(w: &Wire, found: &[Found], at: At) -> Row {
     let gauge = d.gauge.map_or("gauge not written".to_owned(), |g| g.words());
     let length =
         d.length_um.map_or("length not written".to_owned(), |um| millimetres(thousandths(um)));
+    let nothing = if d.state == State::Planned { "none yet" } else { "not looked at" };
     let sleeve = if d.sleeved { "sleeved" } else { "not sleeved" };
     Row {
         no: w.no,
         begins: w.begins(),
         ends: d.to.words(),
-        colour: d.colour.map_or("not looked at", Choice::label).to_owned(),
+        colour: d.colour.map_or(nothing, Choice::label).to_owned(),
         standard: standard(w, found),
         size: format!("{gauge}, {length}"),
         joint: format!("{}, {sleeve}", d.joint.label()),
@@ -246,13 +247,18 @@ fn lead(w: &Wire, found: &[Found]) -> Lead {
     // what is planned is drawn as the standard says; what is in, as it was found
     let by_standard = || w.draft.terminal.standard().map(|s| s.colour);
     let planned = w.draft.state == State::Planned;
+    let unseen = match (planned, w.draft.terminal) {
+        (false, _) => "not seen",
+        (true, Terminal::Free) => "any colour",
+        (true, _) => "by maker",
+    };
     let colour = if planned { w.draft.colour.or_else(by_standard) } else { w.draft.colour };
     Lead {
         number: w.no.to_string(),
         begins: w.draft.from.as_ref().map_or(w.draft.terminal.word().to_owned(), End::words),
         ends: w.draft.to.words(),
         colour: colour.map_or("", Choice::code).to_owned(),
-        word: colour.map_or("not seen", Choice::label).to_owned(),
+        word: colour.map_or(unseen, Choice::label).to_owned(),
         planned,
         danger: in_danger(found, w.no),
     }
