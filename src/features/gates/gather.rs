@@ -16,9 +16,8 @@ use crate::features::conversions::model::{Conversion, Governing, thousandths, um
 use crate::features::gates::view::At;
 use crate::features::readings::model::{Kind, Outcome, Reading};
 use crate::features::{
-    alterations, calculators, circuits, decoders, parts, readings, settings, snags,
+    alterations, calculators, circuits, decoders, parts, readings, settings, snags, wiring,
 };
-use crate::features::{alterations, circuits, decoders, parts, readings, settings, snags, wiring};
 use sqlx::SqliteConnection;
 
 /// Everything read for one conversion: the snapshot for the gates, and the records themselves for
@@ -101,12 +100,12 @@ pub async fn gather(
         household,
     };
     fill(&mut gathered);
+    wires::fill(&mut gathered);
     let saved = calculators::store::list_proving(conn, id).await?;
     let offset =
         time::UtcOffset::from_whole_seconds(offset_minutes * 60).unwrap_or(time::UtcOffset::UTC);
     let worked = calculators::worked::worked_out(&gathered, &saved, At { now, offset });
     gathered.snapshot.worked_out = worked;
-    wires::fill(&mut gathered);
     Ok(gathered)
 }
 
