@@ -16,5 +16,5 @@ mod settings;
 mod shelf;
 mod snags;
 mod stock;
-mod work_out;
 mod wiring;
+mod work_out;
