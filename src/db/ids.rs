@@ -86,4 +86,8 @@ ids! {
     SwapId;
     /// A kept input of a calculation.
     SavedCalcId;
+    /// A run of a test card.
+    TestRunId;
+    /// A datum.
+    DatumId;
 }

@@ -18,8 +18,10 @@
 mod answer;
 mod apart;
 mod build;
+mod cards;
 mod close;
 mod cut;
+mod datums;
 mod day;
 mod facts;
 mod first_power;
@@ -43,6 +45,8 @@ mod words;
 mod tests;
 
 pub use answer::{Output, run};
+pub use cards::CardFact;
+pub use datums::DatumFact;
 pub use day::{age, clock, day};
 pub use facts::{
     Alteration, AlterationKind, Decoder, Goals, IsolationFact, Judgement, LoadFact, LoadTest,
@@ -56,6 +60,7 @@ pub use snapshot::{GateName, Snapshot, Thresholds};
 pub use steps::{Step, next_steps};
 
 use crate::aspect::{Aspect, Finding};
+use crate::calc::card::CardName;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -81,6 +86,10 @@ pub enum Place {
     Parts,
     /// A yes or no to enter.
     Observation(Observation),
+    /// A test card.
+    Card(CardName),
+    /// The datums.
+    Datums,
     /// A sheet that can't answer yet.
     Later,
 }

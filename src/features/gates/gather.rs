@@ -1,7 +1,7 @@
 //! One conversion as a plain snapshot, from every room that has something to say; the pure part
 //! (`calc::gates`) decides.
 
-use super::store;
+use super::{store, trials};
 use crate::calc::budget::{Basis, Case, Kind as LoadKind, PlannedLoad, Ratings};
 use crate::calc::gates::{
     self, Alteration, Decoder, GateName, Goals, IsolationFact, LoadFact, LoadTest, Measured,
@@ -16,7 +16,7 @@ use crate::features::conversions::model::{Conversion, Governing, thousandths, um
 use crate::features::gates::view::At;
 use crate::features::readings::model::{Kind, Outcome, Reading};
 use crate::features::{
-    alterations, calculators, circuits, decoders, parts, readings, settings, snags,
+    alterations, calculators, circuits, datums, decoders, parts, readings, settings, snags, test_runs,
 };
 use sqlx::SqliteConnection;
 
@@ -42,6 +42,10 @@ pub struct Gathered {
     pub snags: Vec<snags::model::Snag>,
     /// Its parts.
     pub parts: Vec<parts::model::Part>,
+    /// Runs of test cards, taken-back ones included, newest first.
+    pub runs: Vec<test_runs::model::Run>,
+    /// Datums, in their order.
+    pub datums: Vec<datums::model::Datum>,
     /// What was changed, newest first.
     pub alterations: Vec<alterations::model::Alteration>,
     /// Household settings.
@@ -75,6 +79,8 @@ pub async fn gather(
     let snags = snags::store::list(conn, id).await?;
     let parts = parts::store::list(conn, Some(id)).await?;
     let alterations = alterations::store::list(conn, id).await?;
+    let runs = test_runs::store::list(conn, id).await?;
+    let datums = datums::store::list(conn, id).await?;
     let household = settings::store::household(conn).await?;
     let mut snapshot = Snapshot::empty(now, offset_minutes);
     snapshot.judgements = store::judgements(conn, id).await?.into_iter().map(|(_, j)| j).collect();
@@ -89,10 +95,13 @@ pub async fn gather(
         loads,
         snags,
         parts,
+        runs,
+        datums,
         alterations,
         household,
     };
     fill(&mut gathered);
+    trials::fill(&mut gathered);
     let saved = calculators::store::list_proving(conn, id).await?;
     let offset =
         time::UtcOffset::from_whole_seconds(offset_minutes * 60).unwrap_or(time::UtcOffset::UTC);
