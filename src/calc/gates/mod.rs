@@ -25,6 +25,7 @@ mod datums;
 mod day;
 mod facts;
 mod first_power;
+mod happened;
 mod headroom;
 mod judge;
 mod motor;

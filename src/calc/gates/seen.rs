@@ -17,7 +17,12 @@ pub(super) fn draft(book: Book<'_>, key: &str, observation: Observation) -> Draf
     let worked = book.s.worked_out.iter().find(|w| w.observation == observation);
     let mut draft = match worked {
         Some(worked) if worked.finding.aspect != Aspect::Unlit => {
-            worse_no(book, observation, by_person, by_sheet(observation, worked))
+            let by_sheet = by_sheet(observation, worked);
+            let worst = match by_measure(book, observation) {
+                Some(m) if m.finding.aspect.rank() > by_sheet.finding.aspect.rank() => m,
+                _ => by_sheet,
+            };
+            worse_no(book, observation, by_person, worst)
         }
         _ => match by_measure(book, observation) {
             Some(measured) => worse_no(book, observation, by_person, measured),

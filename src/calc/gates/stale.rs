@@ -9,7 +9,7 @@
 //! | --- | --- |
 //! | motor_changed | survey:motor, free, slipping, held, winding, brushes, shell_on, runs_smoothly, paper_tried, probe_sheet_done, insulation_on_metal, supply_limited, heat_settled, nothing_pinched, run_in_done, weight_and_balance, card:isolation, card:slip, card:locked, card:free_run, card:motor_heat, card:weak_source, card:series_guard, card:read_back, card:soak, card:winding, cards_shell_on |
 //! | brushes_touched | free, slipping, held, winding, brushes, shell_on, probe_sheet_done, insulation_on_metal, nothing_pinched, card:isolation, card:slip, card:locked, card:free_run, card:motor_heat, card:weak_source, card:series_guard, card:read_back, card:winding, cards_shell_on |
-//! | mechanism_worked | free, slipping, brushes, shell_on, runs_smoothly, heat_settled, tightest_curve, nothing_pinched, card:slip, card:free_run, card:swing, card:soak, card:twist, cards_shell_on |
+//! | mechanism_worked | free, slipping, brushes, shell_on, runs_smoothly, heat_settled, tightest_curve, nothing_pinched, card:isolation, card:slip, card:free_run, card:swing, card:soak, card:twist, cards_shell_on |
 //! | decoder_changed | ratings, brushes, leads, shell_on, paper_tried, layout_chosen, probe_sheet_done, insulation_on_metal, supply_limited, heat_settled, lights_proved, sound_proved, store_proved, nothing_pinched, sheet_read_back, card:isolation, card:weak_source, card:series_guard, card:read_back, card:functions, card:speaker, card:store, card:soak, cards_shell_on |
 //! | joint_remade | wheels, brushes, rails, leads, shell_on, probe_sheet_done, insulation_on_metal, lights_proved, sound_proved, store_proved, nothing_pinched, card:isolation, card:pickup, card:weak_source, card:series_guard, card:read_back, card:functions, card:speaker, card:store, card:swing, cards_shell_on |
 //! | pickups_worked | wheels, brushes, rails, shell_on, probe_sheet_done, tightest_curve, nothing_pinched, card:isolation, card:pickup, card:weak_source, card:read_back, card:swing, cards_shell_on |
@@ -223,7 +223,8 @@ pub const TABLE: &[Row] = {
         (AlterationKind::MechanismWorked, &[
             G::Free, G::Slipping, G::Brushes, G::ShellOn,
             Seen(O::RunsSmoothly), Seen(O::HeatSettled), Seen(O::TightestCurve), Seen(O::NothingPinched),
-            Card(N::Slip), Card(N::FreeRun), Card(N::Swing), Card(N::Soak), Card(N::Twist), G::CardsShellOn,
+            Card(N::Isolation), Card(N::Slip), Card(N::FreeRun), Card(N::Swing), Card(N::Soak), Card(N::Twist),
+            G::CardsShellOn,
         ]),
         (AlterationKind::DecoderChanged, &[
             G::Ratings, G::Brushes, G::Leads, G::ShellOn,
@@ -320,109 +321,6 @@ pub fn made_stale_by(
         .iter()
         .filter(|a| taken_at_ms < a.at_ms && affects(a.kind, reading))
         .max_by_key(|a| a.at_ms)
-}
-
-impl AlterationKind {
-    /// All, in the order of the table.
-    pub const ALL: [AlterationKind; 14] = [
-        AlterationKind::MotorChanged,
-        AlterationKind::BrushesTouched,
-        AlterationKind::MechanismWorked,
-        AlterationKind::DecoderChanged,
-        AlterationKind::JointRemade,
-        AlterationKind::PickupsWorked,
-        AlterationKind::ChassisChanged,
-        AlterationKind::FrameCut,
-        AlterationKind::ShellChanged,
-        AlterationKind::LampsChanged,
-        AlterationKind::SpeakerChanged,
-        AlterationKind::StoreChanged,
-        AlterationKind::PartFitted,
-        AlterationKind::WheelsChanged,
-    ];
-
-    /// Key as kept: `motor_changed`. The same word as in JSON.
-    pub fn key(self) -> &'static str {
-        self.words().0
-    }
-
-    /// What happened, to begin a sentence: `The motor was changed`.
-    pub fn happened(self) -> &'static str {
-        self.words().1
-    }
-
-    /// What it is, for a list to choose from: `another motor, or the same one rewound`.
-    pub fn word(self) -> &'static str {
-        self.words().2
-    }
-
-    /// The alteration of that key.
-    pub fn from_key(key: &str) -> Option<AlterationKind> {
-        AlterationKind::ALL.into_iter().find(|kind| kind.key() == key)
-    }
-
-    fn words(self) -> (&'static str, &'static str, &'static str) {
-        match self {
-            AlterationKind::MotorChanged => {
-                ("motor_changed", "The motor was changed", "another motor, or the same one rewound")
-            }
-            AlterationKind::BrushesTouched => (
-                "brushes_touched",
-                "The brushes were touched",
-                "brushes, springs, caps or straps out or moved",
-            ),
-            AlterationKind::MechanismWorked => (
-                "mechanism_worked",
-                "The mechanism was worked on",
-                "gears, rods, bearings or grease worked on",
-            ),
-            AlterationKind::DecoderChanged => (
-                "decoder_changed",
-                "The decoder was changed",
-                "another decoder, or the same one wired anew",
-            ),
-            AlterationKind::JointRemade => {
-                ("joint_remade", "A joint was made again", "a soldered or plugged joint made again")
-            }
-            AlterationKind::PickupsWorked => (
-                "pickups_worked",
-                "The pickups were worked on",
-                "wipers, collectors or their leads worked on",
-            ),
-            AlterationKind::ChassisChanged => {
-                ("chassis_changed", "The chassis was changed", "another chassis")
-            }
-            AlterationKind::FrameCut => {
-                ("frame_cut", "The frame was cut", "metal cut off the frame")
-            }
-            AlterationKind::ShellChanged => (
-                "shell_changed",
-                "The shell was changed",
-                "another shell, or the shell altered inside",
-            ),
-            AlterationKind::LampsChanged => (
-                "lamps_changed",
-                "The lamps were changed",
-                "lamps, their resistors or leads changed",
-            ),
-            AlterationKind::SpeakerChanged => {
-                ("speaker_changed", "The speaker was changed", "speaker or its leads changed")
-            }
-            AlterationKind::StoreChanged => {
-                ("store_changed", "The store was changed", "store or its charging parts changed")
-            }
-            AlterationKind::PartFitted => (
-                "part_fitted",
-                "A part was fitted",
-                "a planned part fitted for the first time: decoder, lamps, speaker, store",
-            ),
-            AlterationKind::WheelsChanged => (
-                "wheels_changed",
-                "The wheels were changed",
-                "wheels or wheelsets changed or turned round",
-            ),
-        }
-    }
 }
 
 #[cfg(test)]

@@ -103,10 +103,9 @@ pub async fn gather(
     fill(&mut gathered);
     trials::fill(&mut gathered);
     let saved = calculators::store::list_proving(conn, id).await?;
-    let offset =
-        time::UtcOffset::from_whole_seconds(offset_minutes * 60).unwrap_or(time::UtcOffset::UTC);
-    let worked = calculators::worked::worked_out(&gathered, &saved, At { now, offset });
-    gathered.snapshot.worked_out = worked;
+    let offset = time::UtcOffset::from_whole_seconds(offset_minutes * 60);
+    let at = At { now, offset: offset.unwrap_or(time::UtcOffset::UTC) };
+    gathered.snapshot.worked_out = calculators::worked::worked_out(&gathered, &saved, at);
     Ok(gathered)
 }
 

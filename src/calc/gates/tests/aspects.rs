@@ -24,6 +24,7 @@ const KEYS: [(GateName, &[&str]); 5] = [
             "insulation",
             "supply",
             "function_loads",
+            "cards",
         ],
     ),
     (
@@ -40,6 +41,7 @@ const KEYS: [(GateName, &[&str]); 5] = [
             "coupler_height",
             "gauge",
             "nothing_pinched",
+            "twins",
             "isolation_shell_on",
         ],
     ),
@@ -284,7 +286,7 @@ fn pickup_before_ordering_and_before_closing() {
 const ANSWERED: [(GateName, &str, Observation, Aspect, Aspect); 19] = {
     use Aspect::{Caution, Clear, Danger};
     [
-        (Cut, "datums", Observation::DatumsRecorded, Clear, Danger),
+        (Cut, "datums", Observation::DatumsRecorded, Caution, Danger),
         (Cut, "layout_chosen", Observation::LayoutChosen, Clear, Danger),
         (Cut, "cut_list", Observation::CutListMade, Caution, Danger),
         (Cut, "nothing_lost", Observation::NothingHeldIsLost, Clear, Danger),
