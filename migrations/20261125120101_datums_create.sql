@@ -41,3 +41,4 @@ CREATE TABLE datum (
     UNIQUE (conversion_id, no)
 ) STRICT;
 CREATE INDEX datum_by_conversion ON datum (conversion_id, no);
+CREATE INDEX datum_by_before ON datum (before_id) WHERE before_id IS NOT NULL;

@@ -130,6 +130,7 @@ pub fn asks(name: CardName, shell: Shell, bench: &Bench) -> Vec<Ask> {
     let number = AskKind::Number;
     match name {
         CardName::Isolation => isolation(shell, bench),
+        CardName::Pickup if bench.wheels.is_empty() => Vec::new(),
         CardName::Pickup => bench
             .wheels
             .iter()

@@ -1,7 +1,8 @@
 //! What the entries of a run come to.
 
 use super::ask::{Ask, AskKind, asks};
-use super::list::{Card, Twin, card};
+use super::kind::Twin;
+use super::list::{Card, card};
 use super::name::{CardName, Shell};
 use super::{Bench, Entry, Said, proofs, readings};
 use crate::aspect::{Aspect, Finding};
@@ -188,7 +189,9 @@ fn nothing_to_ask(name: CardName) -> &'static str {
 
 fn nothing_to_ask_next(name: CardName) -> &'static str {
     match name {
-        CardName::Functions => "Plan the lamps and other loads with their outputs, then do this card.",
+        CardName::Functions => {
+            "Plan the lamps and other loads with their outputs, then do this card."
+        }
         _ => "Lay out the pickup map, then do this card.",
     }
 }

@@ -1,60 +1,8 @@
 //! The one list of cards: what each is for, what it takes, what to do and what to expect.
 
-use super::name::{CardName, Shell};
+use super::kind::{Fitted, Twin};
+use super::name::CardName;
 use crate::calc::gates::GateName;
-
-/// Where the decoder is while a card is done.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Fitted {
-    /// Not in, or unplugged: a meter can harm it, and it hides a join.
-    Out,
-    /// In and plugged.
-    In,
-    /// Either.
-    Either,
-}
-
-impl Fitted {
-    /// In words: `before the decoder goes in, or with it unplugged`.
-    pub fn word(self) -> &'static str {
-        match self {
-            Fitted::Out => "before the decoder goes in, or with it unplugged",
-            Fitted::In => "with the decoder in",
-            Fitted::Either => "with or without the decoder",
-        }
-    }
-}
-
-/// With which shell a card is done.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Twin {
-    /// Shell off only.
-    OffOnly,
-    /// Shell on only.
-    OnOnly,
-    /// Shell off first, then its twin with the shell on.
-    Both,
-}
-
-impl Twin {
-    /// Whether the card can be done with that shell.
-    pub fn takes(self, shell: Shell) -> bool {
-        match self {
-            Twin::OffOnly => shell == Shell::Off,
-            Twin::OnOnly => shell == Shell::On,
-            Twin::Both => true,
-        }
-    }
-
-    /// In words, for the paper card.
-    pub fn word(self) -> &'static str {
-        match self {
-            Twin::OffOnly => "shell off",
-            Twin::OnOnly => "shell on",
-            Twin::Both => "shell off, then the twin with the shell on",
-        }
-    }
-}
 
 /// One card.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -139,7 +87,11 @@ pub const CARDS: [Card; 17] = [
         name: CardName::Slip,
         title: "Slipping current",
         tells: "What the motor draws at the most it can pull.",
-        needs: &["smooth direct-current supply", "ammeter on its 10 A jack", "voltmeter at the loco"],
+        needs: &[
+            "smooth direct-current supply",
+            "ammeter on its 10 A jack",
+            "voltmeter at the loco",
+        ],
         steps: &[
             "Hold the loco by its coupler on the track.",
             "Full voltage, wheels slipping: read amps, and volts at the loco.",
@@ -157,7 +109,11 @@ pub const CARDS: [Card; 17] = [
         name: CardName::Locked,
         title: "Held current",
         tells: "The worst current the decoder can meet.",
-        needs: &["smooth direct-current supply", "ammeter on its 10 A jack", "voltmeter at the loco"],
+        needs: &[
+            "smooth direct-current supply",
+            "ammeter on its 10 A jack",
+            "voltmeter at the loco",
+        ],
         steps: &[
             "Hold the wheels or the flywheel still, power on, read within two seconds, power off.",
             "Let the motor rest a minute.",
@@ -195,7 +151,11 @@ pub const CARDS: [Card; 17] = [
         title: "Motor alone, five minutes",
         tells: "Whether the winding itself makes heat with nothing to drive.",
         needs: &["motor out of the frame", "12 V supply", "ammeter", "probe thermometer"],
-        steps: &["Read the case.", "Run the motor alone at 12 V for five minutes.", "Read the case again."],
+        steps: &[
+            "Read the case.",
+            "Run the motor alone at 12 V for five minutes.",
+            "Read the case again.",
+        ],
         expect: "Luke-warm: up to 45 °C.",
         fails: "Over 60 °C at a low current: part of the winding is shorted. 45 to 60 °C: clean the commutator first.",
         caution: HOT,
@@ -225,7 +185,10 @@ pub const CARDS: [Card; 17] = [
         title: "Series guard",
         tells: "Whether full track voltage finds a short.",
         needs: &["100 Ω resistor of 5 W, or a 12 V bulb of 5 to 21 W, in one track lead"],
-        steps: &["Speed zero, lights off.", "Track power on through the resistor or bulb, and look."],
+        steps: &[
+            "Speed zero, lights off.",
+            "Track power on through the resistor or bulb, and look.",
+        ],
         expect: "No glow, or a dim one, at rest. The resistor stays cold.",
         fails: "A bright glow or a hot resistor: a short. Power off at once.",
         caution: "A resistor that carries a short gets hot within seconds: don’t touch.",
@@ -346,7 +309,11 @@ pub const CARDS: [Card; 17] = [
         name: CardName::Soak,
         title: "Soak",
         tells: "Whether heat settles, and how much the shell adds.",
-        needs: &["probe thermometer at the decoder", "ammeter", "fifteen minutes at cruising speed"],
+        needs: &[
+            "probe thermometer at the decoder",
+            "ammeter",
+            "fifteen minutes at cruising speed",
+        ],
         steps: &[
             "Read the decoder’s temperature, then run at cruising speed with a load.",
             "Read again after 5, 10 and 15 minutes, and the current while it runs.",

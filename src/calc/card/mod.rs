@@ -13,6 +13,7 @@
 
 mod ask;
 mod judge;
+mod kind;
 mod list;
 mod name;
 mod proofs;
@@ -22,7 +23,8 @@ mod tests;
 
 pub use ask::{Ask, AskKind, Tie, asks};
 pub use judge::{Verdict, judge};
-pub use list::{CARDS, Card, Fitted, Twin, card};
+pub use kind::{Fitted, Twin};
+pub use list::{CARDS, Card, card};
 pub use name::{CardName, Shell};
 
 use crate::calc::gates::stale::{ReadingKind, made_stale_by};
@@ -71,9 +73,8 @@ impl Bench {
 
     /// What a snapshot of the conversion says.
     pub fn of(s: &Snapshot) -> Self {
-        let holds = |m: &Measured, kind| {
-            made_stale_by(&s.alterations, kind, m.taken.at_ms).is_none()
-        };
+        let holds =
+            |m: &Measured, kind| made_stale_by(&s.alterations, kind, m.taken.at_ms).is_none();
         let bounds =
             |m: &Measured| m.accuracy.map_or(Interval::exact(m.value), |a| a.bounds(m.value));
         let held = s.load_test.as_ref().and_then(|t| {

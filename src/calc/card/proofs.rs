@@ -31,9 +31,10 @@ pub(super) fn weak_source(read: Read<'_>) -> Vec<Line> {
             "Unplug the speaker and try again. Then read from the rails to the decoder’s input. Don’t go on to the full track.",
         ),
     });
-    let lights = read.word("lights").filter(|w| *w == "none").map(|_| {
-        Line::caution("No light shows.", "Do card 10 once it runs.")
-    });
+    let lights = read
+        .word("lights")
+        .filter(|w| *w == "none")
+        .map(|_| Line::caution("No light shows.", "Do card 10 once it runs."));
     creeps.into_iter().chain(lights).collect()
 }
 
@@ -101,7 +102,9 @@ pub(super) fn speaker(read: Read<'_>, shell: Shell, bench: &Bench) -> Vec<Line> 
     lines.extend(readings::walk(read, &[(leads, Point::Frame, "frame")], position, bench));
     lines.extend(read.word("heard").map(|w| match w {
         "clean" => Line::clear("It sounds clean."),
-        "faint" => Line::caution("It sounds thin.", "Seal its box, or swap one pair of leads of two."),
+        "faint" => {
+            Line::caution("It sounds thin.", "Seal its box, or swap one pair of leads of two.")
+        }
         "buzz" => Line::caution("It buzzes.", "Find what the cone or the box touches."),
         _ => Line::danger("It is silent.", "Read across its leads; then look at mute and volume."),
     }));
@@ -145,7 +148,8 @@ pub(super) fn store(read: Read<'_>) -> Vec<Line> {
     if let Some(v) = read.number("volts") {
         let says = format!("The store reads {}", volts(v.value));
         let over = read.number("rating").filter(|r| v.bounds.hi > r.value);
-        let low = read.number("track").is_some_and(|t| v.bounds.lo < t.value - BRIDGE_V - STORE_BELOW_V);
+        let low =
+            read.number("track").is_some_and(|t| v.bounds.lo < t.value - BRIDGE_V - STORE_BELOW_V);
         lines.push(if v.bounds.hi < 0.0 {
             Line::danger(
                 format!("{says}: it is the wrong way round."),
@@ -166,7 +170,11 @@ pub(super) fn store(read: Read<'_>) -> Vec<Line> {
         });
     }
     if let (Some(ran), Some(most)) = (read.number("ran"), read.number("most")) {
-        let says = format!("It ran on {}, {} wanted at most", millimetres(ran.value), millimetres(most.value));
+        let says = format!(
+            "It ran on {}, {} wanted at most",
+            millimetres(ran.value),
+            millimetres(most.value)
+        );
         lines.push(if ran.bounds.hi > most.value {
             Line::caution(format!("{says}."), "Make the store smaller, or set it off sooner.")
         } else {

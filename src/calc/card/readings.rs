@@ -44,7 +44,15 @@ pub(super) fn walk(
             };
             let (a, b) = (a.clone(), b.clone());
             let reading = (*key).to_owned();
-            Some(IsolationReading { a, b, position, outcome, reading, taken_at_ms: 0, stale: false })
+            Some(IsolationReading {
+                a,
+                b,
+                position,
+                outcome,
+                reading,
+                taken_at_ms: 0,
+                stale: false,
+            })
         })
         .collect();
     let mut input = isolation::Input::of(readings);
@@ -100,7 +108,8 @@ pub(super) fn pickup(read: Read<'_>, bench: &Bench) -> Vec<Line> {
         .iter()
         .filter_map(|w| {
             let key = format!("wheel:{w}");
-            let clean = format!("Clean wheel and wiper of {w}, see that they touch, then read again.");
+            let clean =
+                format!("Clean wheel and wiper of {w}, see that they touch, then read again.");
             Some(match read.said(&key)? {
                 Said::Open => Line::danger(format!("Wheel {w} is open."), clean),
                 Said::Joined => Line::clear(format!("Wheel {w} picks up.")),
@@ -216,12 +225,18 @@ pub(super) fn winding(read: Read<'_>, bench: &Bench) -> Vec<Line> {
     let Some(r) = read.number("ohms") else { return Vec::new() };
     let Some((held_a, held_v)) = bench.held else {
         return vec![Line::unlit(
-            format!("The winding reads {}. There is no held current to compare with.", ohms(r.value)),
+            format!(
+                "The winding reads {}. There is no held current to compare with.",
+                ohms(r.value)
+            ),
             "Do card 4, then open this run again.",
         )];
     };
     let Some(ratio) = held_v.checked_div(r.bounds * held_a) else {
-        return vec![Line::danger("The winding reads zero: a short.", "Another motor, or a rewind.")];
+        return vec![Line::danger(
+            "The winding reads zero: a short.",
+            "Another motor, or a rewind.",
+        )];
     };
     let gap = (ratio.hi - 1.0).max(1.0 - ratio.lo);
     let least = (ratio.lo - 1.0).max(1.0 - ratio.hi).max(0.0);

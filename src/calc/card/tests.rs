@@ -62,12 +62,9 @@ fn good(name: CardName) -> Vec<Entry> {
         CardName::SeriesGuard => vec![w("glow", "none")],
         CardName::ReadBack => vec![w("answered", "yes"), n("first", 3.0), n("second", 3.0)],
         CardName::Functions => vec![w("output:front lamp", "cool")],
-        CardName::Speaker => vec![
-            n("nominal", 8.0),
-            n("ohms", 7.6),
-            open("frame"),
-            w("heard", "clean"),
-        ],
+        CardName::Speaker => {
+            vec![n("nominal", 8.0), n("ohms", 7.6), open("frame"), w("heard", "clean")]
+        }
         CardName::Store => vec![
             n("volts", 12.4),
             n("track", 14.0),

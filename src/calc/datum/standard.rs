@@ -1,7 +1,7 @@
 //! Heights that a standard gives.
 
-use super::name::{From, What};
 use super::Lengths;
+use super::name::{From, What};
 use crate::aspect::{Aspect, Finding};
 use crate::units::{Rounding, fixed};
 

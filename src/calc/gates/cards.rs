@@ -34,7 +34,8 @@ impl CardFact {
     }
 }
 
-const SOURCE: &str = "common practice, no source: faults that show only with the shell on are a class of their own";
+const SOURCE: &str =
+    "common practice, no source: faults that show only with the shell on are a class of their own";
 
 /// The newest run of a card with a shell.
 fn newest(book: Book<'_>, name: CardName, shell: Shell) -> Option<&CardFact> {
@@ -109,7 +110,8 @@ pub(super) fn in_place_of(book: Book<'_>, observation: Observation) -> Option<Dr
         return None;
     }
     let mut finding = worst.finding.clone();
-    finding.sentence = format!("Card {}, {}: {}", c.name.no(), worst.shell.word(), finding.sentence);
+    finding.sentence =
+        format!("Card {}, {}: {}", c.name.no(), worst.shell.word(), finding.sentence);
     let mut out = draft(book, &runs, finding, c.name);
     observation.title().clone_into(&mut out.title);
     Some(out)
@@ -186,7 +188,14 @@ pub(super) fn others(book: Book<'_>, gate: GateName) -> Option<Draft> {
     let told: Vec<String> = facts
         .iter()
         .filter(|f| f.finding.aspect != Aspect::Clear && !used(book, f).is_stale())
-        .map(|f| format!("Card {}, {}: {}", f.card.no(), card(f.card).title.to_lowercase(), f.finding.sentence))
+        .map(|f| {
+            format!(
+                "Card {}, {}: {}",
+                f.card.no(),
+                card(f.card).title.to_lowercase(),
+                f.finding.sentence
+            )
+        })
         .collect();
     let sentence = if told.is_empty() {
         "Every test card that was done for this gate reads as expected.".to_owned()

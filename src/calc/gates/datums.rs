@@ -138,7 +138,9 @@ pub(super) fn recorded(book: Book<'_>) -> Draft {
         )
     };
     let finding = finding
-        .formula("coupler or buffer height at both ends, a body, tank or skirt height, a screw place")
+        .formula(
+            "coupler or buffer height at both ends, a body, tank or skirt height, a screw place",
+        )
         .source("common practice, no source");
     let what = format!("Measure {} before cutting.", listed(&missing));
     let mut out = draft(book, &before, finding, what);

@@ -126,9 +126,11 @@ fn nobody_looked(observation: Observation) -> Finding {
             "No layout is known. The {sheet} sheet will answer this; until then a dry fit with paper \
              dummies can be entered as seen."
         ),
-        (Observation::DatumsRecorded, Some(_)) => "No datum is written down. Datums kept elsewhere can \
+        (Observation::DatumsRecorded, Some(_)) => {
+            "No datum is written down. Datums kept elsewhere can \
              be entered as done, which is caution and takes a judgement."
-            .to_owned(),
+                .to_owned()
+        }
         (_, Some(sheet)) => format!(
             "{}: not known. The {sheet} sheet will answer this; until then it can be entered as done, \
              which is caution and takes a judgement.",
@@ -170,10 +172,8 @@ fn answered(book: Book<'_>, observation: Observation, seen: &Seen) -> (Finding, 
             ),
         )
         .would_change(format!("The {sheet} sheet working it out, or a judgement.")),
-        (aspect, _) => {
-            Finding::new(aspect, format!("{}: seen by {by}.", observation.title()))
-                .would_change("A no, or an alteration that touches it.")
-        }
+        (aspect, _) => Finding::new(aspect, format!("{}: seen by {by}.", observation.title()))
+            .would_change("A no, or an alteration that touches it."),
     };
     (with_note(finding), "yes".to_owned())
 }

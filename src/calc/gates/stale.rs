@@ -387,13 +387,41 @@ mod tests {
         let coupler = before(What::CouplerHeight, From::RailTop);
         let screw = before(What::ScrewPlace, From::FrontBeam);
         let rows: [(A, [ReadingKind; 2], [ReadingKind; 2]); 14] = [
-            (A::MotorChanged, [Card(N::Locked, Off), Card(N::Swing, On)], [Card(N::Swing, Off), coupler]),
-            (A::BrushesTouched, [Card(N::Winding, Off), Card(N::Soak, On)], [Card(N::Soak, Off), screw]),
-            (A::MechanismWorked, [Card(N::FreeRun, Off), Card(N::Twist, Off)], [Card(N::Locked, Off), coupler]),
-            (A::DecoderChanged, [Card(N::ReadBack, Off), Card(N::Isolation, On)], [Card(N::Slip, Off), screw]),
-            (A::JointRemade, [Card(N::Functions, Off), Card(N::Pickup, Off)], [Card(N::Winding, Off), coupler]),
-            (A::PickupsWorked, [Card(N::Pickup, Off), Card(N::Swing, Off)], [Card(N::Store, Off), coupler]),
-            (A::ChassisChanged, [screw, coupler], [before(What::BufferHeight, From::Other), Card(N::Store, Off)]),
+            (
+                A::MotorChanged,
+                [Card(N::Locked, Off), Card(N::Swing, On)],
+                [Card(N::Swing, Off), coupler],
+            ),
+            (
+                A::BrushesTouched,
+                [Card(N::Winding, Off), Card(N::Soak, On)],
+                [Card(N::Soak, Off), screw],
+            ),
+            (
+                A::MechanismWorked,
+                [Card(N::FreeRun, Off), Card(N::Twist, Off)],
+                [Card(N::Locked, Off), coupler],
+            ),
+            (
+                A::DecoderChanged,
+                [Card(N::ReadBack, Off), Card(N::Isolation, On)],
+                [Card(N::Slip, Off), screw],
+            ),
+            (
+                A::JointRemade,
+                [Card(N::Functions, Off), Card(N::Pickup, Off)],
+                [Card(N::Winding, Off), coupler],
+            ),
+            (
+                A::PickupsWorked,
+                [Card(N::Pickup, Off), Card(N::Swing, Off)],
+                [Card(N::Store, Off), coupler],
+            ),
+            (
+                A::ChassisChanged,
+                [screw, coupler],
+                [before(What::BufferHeight, From::Other), Card(N::Store, Off)],
+            ),
             (
                 A::FrameCut,
                 [Datum(What::CouplerHeight, From::RailTop, true), Card(N::Isolation, Off)],
@@ -404,11 +432,31 @@ mod tests {
                 [Card(N::DryClose, On), before(What::BodyHeight, From::RailTop)],
                 [Card(N::Soak, Off), coupler],
             ),
-            (A::LampsChanged, [Card(N::Functions, Off), Card(N::DryClose, On)], [Card(N::Speaker, Off), coupler]),
-            (A::SpeakerChanged, [Card(N::Speaker, Off), Card(N::Speaker, On)], [Card(N::Functions, Off), screw]),
-            (A::StoreChanged, [Card(N::Store, Off), Card(N::DryClose, On)], [Card(N::Speaker, Off), screw]),
-            (A::PartFitted, [Card(N::Isolation, Off), Card(N::DryClose, On)], [Card(N::Slip, Off), screw]),
-            (A::WheelsChanged, [coupler, before(What::Wheelbase, From::FirstAxle)], [screw, Card(N::Soak, On)]),
+            (
+                A::LampsChanged,
+                [Card(N::Functions, Off), Card(N::DryClose, On)],
+                [Card(N::Speaker, Off), coupler],
+            ),
+            (
+                A::SpeakerChanged,
+                [Card(N::Speaker, Off), Card(N::Speaker, On)],
+                [Card(N::Functions, Off), screw],
+            ),
+            (
+                A::StoreChanged,
+                [Card(N::Store, Off), Card(N::DryClose, On)],
+                [Card(N::Speaker, Off), screw],
+            ),
+            (
+                A::PartFitted,
+                [Card(N::Isolation, Off), Card(N::DryClose, On)],
+                [Card(N::Slip, Off), screw],
+            ),
+            (
+                A::WheelsChanged,
+                [coupler, before(What::Wheelbase, From::FirstAxle)],
+                [screw, Card(N::Soak, On)],
+            ),
         ];
         for (alteration, stale, holds) in rows {
             for one in stale {

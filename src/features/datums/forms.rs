@@ -9,7 +9,8 @@ use crate::units::{Accuracy, Dimension, Wanted};
 use crate::web::form::{Typed, new_token};
 use crate::web::{App, Fields, when};
 
-const HEIGHT: Wanted = Wanted { dimension: Dimension::Length, bare: "mm", least: 0.0, most: 3000.0 };
+const HEIGHT: Wanted =
+    Wanted { dimension: Dimension::Length, bare: "mm", least: 0.0, most: 3000.0 };
 const PLACE: Wanted =
     Wanted { dimension: Dimension::Length, bare: "mm", least: -3000.0, most: 3000.0 };
 const TOLERANCE: Wanted =

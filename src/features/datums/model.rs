@@ -82,7 +82,9 @@ impl Datum {
             out = format!("{out}, {}", d.name);
         }
         let mut chars = out.chars();
-        chars.next().map_or(String::new(), |c| c.to_uppercase().collect::<String>() + chars.as_str())
+        chars
+            .next()
+            .map_or(String::new(), |c| c.to_uppercase().collect::<String>() + chars.as_str())
     }
 }
 

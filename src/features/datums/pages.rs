@@ -95,7 +95,8 @@ fn stale(g: &Gathered, d: &Datum, at: At) -> String {
 }
 
 fn view(g: &Gathered, d: &Datum, at: At) -> DatumView {
-    let by = [when::day(d.draft.taken_at, at.now, at.offset), d.person.clone(), d.instrument.clone()];
+    let by =
+        [when::day(d.draft.taken_at, at.now, at.offset), d.person.clone(), d.instrument.clone()];
     DatumView {
         no: d.no,
         what: d.words(),
@@ -115,12 +116,10 @@ fn row(g: &Gathered, d: &Datum, at: At) -> RowView {
     let before = view(g, d, at);
     let after_view = after.map(|a| view(g, a, at));
     let holds = before.stale.is_empty() && after_view.as_ref().is_some_and(|a| a.stale.is_empty());
-    let verdict =
-        after.map(|a| still_true(&d.lengths(), &a.lengths(), d.tolerance_mm(scale)));
+    let verdict = after.map(|a| still_true(&d.lengths(), &a.lengths(), d.tolerance_mm(scale)));
     let aspect = verdict.as_ref().filter(|_| holds).map_or(Aspect::Unlit, |f| f.aspect);
     let newest = after.unwrap_or(d);
-    let standard =
-        against_standard(d.draft.what, d.draft.from, scale, &newest.lengths());
+    let standard = against_standard(d.draft.what, d.draft.from, scale, &newest.lengths());
     RowView {
         asp: arm::asp(aspect),
         bad: aspect == Aspect::Danger,
@@ -210,7 +209,10 @@ pub async fn create(
     let named = form.one("again").trim().to_owned();
     let again = g.datums.iter().find(|d| d.no.to_string() == named && !d.draft.after);
     if !named.is_empty() && again.is_none() {
-        form.refuse("value", "The datum to measure again is no longer there. Choose one from the list.");
+        form.refuse(
+            "value",
+            "The datum to measure again is no longer there. Choose one from the list.",
+        );
     }
     let token = form.token();
     let instruments = meters(&app).await?;

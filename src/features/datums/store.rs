@@ -44,8 +44,8 @@ impl Row {
 
     fn read(self) -> Result<Datum, Error> {
         let no = self.no;
-        let what = What::from_key(&self.what)
-            .ok_or_else(|| corrupt("datum", "what", no, &self.what))?;
+        let what =
+            What::from_key(&self.what).ok_or_else(|| corrupt("datum", "what", no, &self.what))?;
         let end = End::from_key(&self.at_end)
             .ok_or_else(|| corrupt("datum", "at_end", no, &self.at_end))?;
         let from = From::from_key(&self.measured_from)
@@ -108,7 +108,10 @@ pub async fn list(conn: &mut SqliteConnection, of: ConversionId) -> Result<Vec<D
 }
 
 /// Those put aside.
-pub async fn list_aside(conn: &mut SqliteConnection, of: ConversionId) -> Result<Vec<Datum>, Error> {
+pub async fn list_aside(
+    conn: &mut SqliteConnection,
+    of: ConversionId,
+) -> Result<Vec<Datum>, Error> {
     select_datums!("WHERE d.conversion_id = ?1 AND d.aside_at IS NOT NULL ORDER BY d.no", of)
         .fetch_all(conn)
         .await?

@@ -16,7 +16,8 @@ use crate::features::conversions::model::{Conversion, Governing, thousandths, um
 use crate::features::gates::view::At;
 use crate::features::readings::model::{Kind, Outcome, Reading};
 use crate::features::{
-    alterations, calculators, circuits, datums, decoders, parts, readings, settings, snags, test_runs,
+    alterations, calculators, circuits, datums, decoders, parts, readings, settings, snags,
+    test_runs,
 };
 use sqlx::SqliteConnection;
 
@@ -83,8 +84,9 @@ pub async fn gather(
     let datums = datums::store::list(conn, id).await?;
     let household = settings::store::household(conn).await?;
     let mut snapshot = Snapshot::empty(now, offset_minutes);
-    snapshot.judgements = store::judgements(conn, id).await?.into_iter().map(|(_, j)| j).collect();
-    snapshot.passings = store::passings(conn, id).await?.into_iter().map(|(_, p)| p).collect();
+    let (judged, passed) = (store::judgements(conn, id).await?, store::passings(conn, id).await?);
+    snapshot.judgements = judged.into_iter().map(|(_, j)| j).collect();
+    snapshot.passings = passed.into_iter().map(|(_, p)| p).collect();
     let mut gathered = Gathered {
         conversion,
         snapshot,

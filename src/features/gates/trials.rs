@@ -9,7 +9,8 @@ use crate::features::test_runs::model::{Run, verdict};
 
 /// Fills cards and datums, once everything else is in.
 pub(super) fn fill(g: &mut Gathered) {
-    g.snapshot.datums = g.datums.iter().map(|d| datum(d, &g.datums, &g.conversion.draft.scale)).collect();
+    g.snapshot.datums =
+        g.datums.iter().map(|d| datum(d, &g.datums, &g.conversion.draft.scale)).collect();
     let bench = Bench::of(&g.snapshot);
     // of the same card and shell only the newest counts
     let mut seen: Vec<(CardName, Shell)> = Vec::new();

@@ -125,9 +125,11 @@ impl Run {
     #[must_use]
     pub fn taken_back(&self, at: Millis) -> Option<Run> {
         let version = self.version + 1;
-        self.taken_back_at
-            .is_none()
-            .then(|| Run { taken_back_at: Some(at), version, ..self.clone() })
+        self.taken_back_at.is_none().then(|| Run {
+            taken_back_at: Some(at),
+            version,
+            ..self.clone()
+        })
     }
 
     /// The run counted again, or `None` when it counts.

@@ -72,6 +72,8 @@ fn a_conversion_with_everything_proved_is_clear_at_every_check_of_every_gate() {
 fn of_a_conversion_of_which_nothing_is_known_every_check_is_unlit() {
     for (gate, (_, keys)) in gates(&unknown()).iter().zip(KEYS) {
         let found: Vec<&str> = gate.checks.iter().map(|c| c.key.as_str()).collect();
+        // Test cards have a check once one of the gate was done.
+        let keys: Vec<&str> = keys.iter().copied().filter(|key| *key != "cards").collect();
         assert_eq!(found, keys);
         for check in &gate.checks {
             assert_eq!(check.finding.aspect, Aspect::Unlit, "{}", check.key);

@@ -132,14 +132,7 @@ const ROWS: [(AlterationKind, &[&[&str]]); 14] = [
     (AlterationKind::FrameCut, &[&BRUSHES, &LEAD_CHECKS, &["rail_left:rail_right", "insulation"]]),
     (
         AlterationKind::ShellChanged,
-        &[&[
-            "layout",
-            "layout_chosen",
-            "lights",
-            "sound",
-            "tightest_curve",
-            "coupler_height",
-        ]],
+        &[&["layout", "layout_chosen", "lights", "sound", "tightest_curve", "coupler_height"]],
     ),
     (AlterationKind::LampsChanged, &[&LEAD_CHECKS, &["headroom_all", "function_loads", "lights"]]),
     (AlterationKind::SpeakerChanged, &[&LEAD_CHECKS, &["headroom_all", "layout", "sound"]]),

@@ -179,7 +179,11 @@ async fn page(
         meters: forms::meters(&asks),
         instruments: instruments.into_iter().map(|i| (i.id.to_string(), i.draft.name)).collect(),
         form,
-        twin_href: if twin { format!("/c/{no}/cards/{}?shell=on", c.name.key()) } else { String::new() },
+        twin_href: if twin {
+            format!("/c/{no}/cards/{}?shell=on", c.name.key())
+        } else {
+            String::new()
+        },
         snag: snag(wrote.as_ref()),
         wrote,
         severities: options::<Severity>(),
@@ -193,7 +197,7 @@ async fn page(
 fn empty(name: CardName, asks: usize) -> String {
     match name {
         CardName::Functions if asks == 0 => "loads".to_owned(),
-        CardName::Pickup if asks <= 1 => "wheels".to_owned(),
+        CardName::Pickup if asks == 0 => "wheels".to_owned(),
         _ => String::new(),
     }
 }

@@ -1,12 +1,12 @@
 //! A run made ready to show.
 
+use crate::aspect::Aspect;
 use crate::calc::card::{Ask, Bench, CardName, Shell, Verdict, asks, card};
 use crate::calc::gates::stale::{ReadingKind, made_stale_by};
 use crate::draw::arm;
 use crate::features::gates::gather::Gathered;
 use crate::features::gates::view::At;
 use crate::features::test_runs::model::{Run, verdict};
-use crate::aspect::Aspect;
 use crate::web::when;
 
 /// One run.
