@@ -5,8 +5,8 @@ use super::{store, trials};
 use crate::calc::budget::{Basis, Case, Kind as LoadKind, PlannedLoad, Ratings};
 use crate::calc::gates::{
     self, Alteration, Decoder, GateName, Goals, IsolationFact, LoadFact, LoadTest, Measured,
-    Observation, PartFact, PartIs, Seen, Severity, Snag, Snapshot, SurveyFact, SurveyKey, Taken,
-    TrackVolts, WheelFact,
+    Observation, PartFact, PartIs, Seen, Snapshot, SurveyFact, SurveyKey, Taken, TrackVolts,
+    WheelFact,
 };
 use crate::calc::isolation::{Outcome as Shown, Point, Position};
 use crate::calc::pickup::{Side, Wheel, WheelState};
@@ -138,7 +138,7 @@ fn fill(g: &mut Gathered) {
     s.wheels = g.wheels.iter().map(|w| wheel(w, &g.readings)).collect();
     s.isolation = g.readings.iter().filter_map(isolation).collect();
     s.seen = g.readings.iter().filter_map(seen).collect();
-    s.snags = g.snags.iter().filter(|x| x.closed_at.is_none()).map(snag).collect();
+    s.snags = g.snags.iter().filter(|x| x.closed_at.is_none()).map(trials::snag).collect();
     s.parts = parts::holding::holding(&g.parts).into_iter().filter_map(part).collect();
     s.alterations = g
         .alterations
@@ -383,20 +383,4 @@ fn part(h: parts::holding::Holding) -> Option<PartFact> {
     };
     let blocks = GateName::from_key(h.gate.code())?;
     Some(PartFact { no: h.no, name: h.name, blocks, is, since_ms: h.since })
-}
-
-fn snag(s: &snags::model::Snag) -> Snag {
-    use crate::features::snags::model::Severity as Stored;
-    Snag {
-        no: s.no,
-        text: s.draft.what.clone(),
-        severity: match s.draft.severity {
-            Stored::Small => Severity::Minor,
-            Stored::MustFix => Severity::Serious,
-            Stored::Dangerous => Severity::Grave,
-        },
-        blocks: s.draft.blocks.and_then(|b| GateName::from_key(b.code())),
-        opened_at_ms: s.opened_at,
-        who: s.opened_by.clone(),
-    }
 }

@@ -1,10 +1,12 @@
-//! Test cards and datums for the snapshot; a part of the gatherer.
+//! Test cards, datums and snags for the snapshot; a part of the gatherer.
 
 use super::gather::Gathered;
 use crate::calc::card::{Bench, CardName, Shell};
-use crate::calc::gates::{CardFact, DatumFact, Taken};
+use crate::calc::gates::{CardFact, DatumFact, GateName, Severity, Snag, Taken};
+use crate::choice::Choice;
 use crate::features::conversions::model::um_to_mm;
 use crate::features::datums::model::Datum;
+use crate::features::snags;
 use crate::features::test_runs::model::{Run, verdict};
 
 /// Fills cards and datums, once everything else is in.
@@ -58,5 +60,22 @@ fn datum(d: &Datum, all: &[Datum], scale: &str) -> DatumFact {
             who: d.person.clone(),
             instrument: d.instrument.clone(),
         },
+    }
+}
+
+/// An open snag.
+pub(super) fn snag(s: &snags::model::Snag) -> Snag {
+    use crate::features::snags::model::Severity as Stored;
+    Snag {
+        no: s.no,
+        text: s.draft.what.clone(),
+        severity: match s.draft.severity {
+            Stored::Small => Severity::Minor,
+            Stored::MustFix => Severity::Serious,
+            Stored::Dangerous => Severity::Grave,
+        },
+        blocks: s.draft.blocks.and_then(|b| GateName::from_key(b.code())),
+        opened_at_ms: s.opened_at,
+        who: s.opened_by.clone(),
     }
 }
