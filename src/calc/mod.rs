@@ -14,6 +14,8 @@
 //! `Option` and mean *not known*; an unknown is unlit, never clear.
 
 pub mod budget;
+pub mod card;
+pub mod datum;
 pub mod gap;
 pub mod gates;
 pub mod heat;

@@ -89,6 +89,21 @@ const INVARIANTS: &[(&str, &str)] = &[
         "SELECT 'wire ' || no FROM wire WHERE proved_at < altered_at",
     ),
     (
+        "every reading a test run stands on belongs to the run's conversion",
+        "SELECT 'run ' || t.no FROM test_run t JOIN test_run_value v ON v.test_run_id = t.id JOIN reading r ON r.id = v.reading_id
+         WHERE r.conversion_id <> t.conversion_id",
+    ),
+    (
+        "every datum measured again names one of the same conversion from before cutting",
+        "SELECT 'datum ' || a.no FROM datum a JOIN datum b ON b.id = a.before_id
+         WHERE b.conversion_id <> a.conversion_id OR b.cut <> 'before' OR b.what <> a.what",
+    ),
+    (
+        "every test run and datum has its line in the history",
+        "SELECT 'run ' || no FROM test_run WHERE id NOT IN (SELECT record_id FROM change)
+         UNION ALL SELECT 'datum ' || no FROM datum WHERE id NOT IN (SELECT record_id FROM change)",
+    ),
+    (
         "every history line belongs to a conversion that exists",
         "SELECT 'change ' || seq FROM change WHERE conversion_id IS NOT NULL AND conversion_id NOT IN (SELECT id FROM conversion)",
     ),

@@ -88,4 +88,8 @@ ids! {
     SavedCalcId;
     /// A wire.
     WireId;
+    /// A run of a test card.
+    TestRunId;
+    /// A datum.
+    DatumId;
 }

@@ -10,6 +10,7 @@ pub mod alterations;
 pub mod calculators;
 pub mod circuits;
 pub mod conversions;
+pub mod datums;
 pub mod decoders;
 pub mod gates;
 pub mod instruments;
@@ -20,6 +21,7 @@ pub mod readings;
 pub mod settings;
 pub mod snags;
 pub mod stock;
+pub mod test_runs;
 pub mod wiring;
 
 use crate::web::App;
@@ -35,6 +37,8 @@ pub fn router() -> Router<App> {
         .merge(parts::router())
         .merge(stock::router())
         .merge(wiring::router())
+        .merge(test_runs::router())
+        .merge(datums::router())
         .merge(gates::router())
         .merge(snags::router())
         .merge(notes::router())

@@ -49,6 +49,7 @@ const TABLES: &[(&str, &[&str])] = &[
     ("calculators", &["saved_calc"]),
     ("circuits", &["wheel"]),
     ("conversions", &["conversion", "stage_change"]),
+    ("datums", &["datum"]),
     ("decoders", &["decoder", "planned_load"]),
     ("gates", &["judgement", "gate_passing"]),
     ("instruments", &["instrument", "instrument_range"]),
@@ -60,6 +61,7 @@ const TABLES: &[(&str, &[&str])] = &[
     ("snags", &["snag"]),
     ("stock", &["stock", "stock_move", "stock_alteration"]),
     ("wiring", &["wire"]),
+    ("test_runs", &["test_run", "test_run_value"]),
 ];
 
 /// Files that may be longer than the budget, each with its reason.

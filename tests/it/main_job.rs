@@ -145,6 +145,9 @@ fn ready_to_close(app: &App, no: i64) {
         }
     }
     app.walk_isolation(no);
+    for shell in ["off", "on"] {
+        app.do_card(no, "swing", shell, &[("a0-tap", "open"), ("a1", "no")]);
+    }
     for key in [
         "tightest_curve",
         "coupler_height_checked",

@@ -3,9 +3,10 @@
 use super::build::{Book, Draft};
 use super::observation::Observation;
 use super::snapshot::Snapshot;
-use super::{GateName, apart, headroom, parts, seen, snags, wheels};
+use super::{GateName, apart, cards, datums, headroom, parts, seen, snags, wheels};
 
-/// Pickups, headroom with all loads, heat, snags, goals proved, curve, coupler, gauge, pinch, isolation.
+/// Pickups, headroom with all loads, heat, snags, goals proved, curve, coupler, gauge, pinch, datums,
+/// twins, isolation.
 pub(super) fn checks(s: &Snapshot) -> Vec<Draft> {
     let book = Book::of(s);
     let mut out = vec![wheels::all(book)];
@@ -28,6 +29,9 @@ pub(super) fn checks(s: &Snapshot) -> Vec<Draft> {
             out.push(seen::draft(book, key, observation));
         }
     }
+    out.extend(datums::hold(book));
+    out.extend(cards::others(book, GateName::Close));
+    out.push(cards::twins(book));
     out.push(apart::shell_on(book));
     out
 }

@@ -3,7 +3,7 @@
 use super::build::{Book, Draft, Rule};
 use super::observation::Observation;
 use super::snapshot::Snapshot;
-use super::{GateName, apart, headroom, motor, parts, seen, snags, wiring};
+use super::{GateName, apart, cards, headroom, motor, parts, seen, snags, wiring};
 
 /// Isolation pair by pair, wiring, winding, probe sheet, insulation, supply, function loads.
 pub(super) fn checks(s: &Snapshot) -> Vec<Draft> {
@@ -22,6 +22,7 @@ pub(super) fn checks(s: &Snapshot) -> Vec<Draft> {
     }
     out.extend(headroom::functions(book));
     out.extend(parts::draft(book, GateName::FirstPower));
+    out.extend(cards::others(book, GateName::FirstPower));
     out.extend(snags::draft(book, GateName::FirstPower));
     out
 }

@@ -19,8 +19,10 @@ mod alteration;
 mod answer;
 mod apart;
 mod build;
+mod cards;
 mod close;
 mod cut;
+mod datums;
 mod day;
 mod facts;
 mod first_power;
@@ -45,6 +47,8 @@ mod words;
 mod tests;
 
 pub use answer::{Output, run};
+pub use cards::CardFact;
+pub use datums::DatumFact;
 pub use day::{age, clock, day};
 pub use facts::{
     Alteration, AlterationKind, Decoder, Goals, IsolationFact, Judgement, LoadFact, LoadTest,
@@ -59,6 +63,7 @@ pub use steps::{Step, next_steps};
 pub use wiring::{WireFact, WireFinding, WireJob, WireState, Wiring};
 
 use crate::aspect::{Aspect, Finding};
+use crate::calc::card::CardName;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -86,6 +91,10 @@ pub enum Place {
     Parts,
     /// A yes or no to enter.
     Observation(Observation),
+    /// A test card.
+    Card(CardName),
+    /// The datums.
+    Datums,
     /// A sheet that can't answer yet.
     Later,
 }

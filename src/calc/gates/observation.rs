@@ -164,6 +164,7 @@ impl Observation {
             Observation::PaperTried | Observation::CutListMade | Observation::WeightAndBalance => {
                 "Space"
             }
+            Observation::DatumsRecorded => "Datums",
             Observation::ProbeSheetDone => "Circuit",
             Observation::HeatSettled => "Bench",
             Observation::SheetReadBack => "Set-up",

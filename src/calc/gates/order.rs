@@ -5,7 +5,7 @@ use super::facts::{SurveyFact, SurveyKey};
 use super::observation::Observation;
 use super::snapshot::Snapshot;
 use super::stale::ReadingKind;
-use super::{Action, GateName, Place, headroom, motor, parts, seen, snags, wheels};
+use super::{Action, GateName, Place, cards, headroom, motor, parts, seen, snags, wheels};
 use crate::aspect::{Aspect, Finding};
 
 /// Survey, load test, headroom, mechanism, layout, pickup.
@@ -20,6 +20,7 @@ pub(super) fn checks(s: &Snapshot) -> Vec<Draft> {
     out.push(seen::draft(book, "layout", Observation::PaperTried));
     out.push(wheels::adequate(book));
     out.extend(parts::draft(book, GateName::Order));
+    out.extend(cards::others(book, GateName::Order));
     out.extend(snags::draft(book, GateName::Order));
     out
 }

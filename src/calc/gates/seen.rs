@@ -4,7 +4,7 @@ use super::build::{Book, Draft, Rule, Used};
 use super::facts::{Seen, WorkedOut};
 use super::observation::Observation;
 use super::stale::ReadingKind;
-use super::{Action, Place};
+use super::{Action, Place, cards, datums};
 use crate::aspect::{Aspect, Finding};
 use crate::calc::load::amps_given;
 use crate::units::exact;
@@ -18,15 +18,34 @@ pub(super) fn draft(book: Book<'_>, key: &str, observation: Observation) -> Draf
     let mut draft = match worked {
         Some(worked) if worked.finding.aspect != Aspect::Unlit => {
             let by_sheet = by_sheet(observation, worked);
-            // A fresh no of a person is a measurement too: the worse of the two stands.
-            let worse = by_person.finding.aspect.rank() > by_sheet.finding.aspect.rank();
-            let says_no = newest(book, observation).is_some_and(|seen| !seen.yes);
-            if says_no && worse { by_person } else { by_sheet }
+            let worst = match by_measure(book, observation) {
+                Some(m) if m.finding.aspect.rank() > by_sheet.finding.aspect.rank() => m,
+                _ => by_sheet,
+            };
+            worse_no(book, observation, by_person, worst)
         }
-        _ => by_person,
+        _ => match by_measure(book, observation) {
+            Some(measured) => worse_no(book, observation, by_person, measured),
+            None => by_person,
+        },
     };
     key.clone_into(&mut draft.key);
     draft
+}
+
+/// What test cards or datums say in place of a person; `None`: nothing that decides.
+fn by_measure(book: Book<'_>, observation: Observation) -> Option<Draft> {
+    match observation {
+        Observation::CouplerHeightChecked => datums::couplers(book),
+        _ => cards::in_place_of(book, observation),
+    }
+}
+
+/// A fresh no of a person is a measurement too: the worse of the two stands.
+fn worse_no(book: Book<'_>, observation: Observation, by_person: Draft, other: Draft) -> Draft {
+    let worse = by_person.finding.aspect.rank() > other.finding.aspect.rank();
+    let says_no = newest(book, observation).is_some_and(|seen| !seen.yes);
+    if says_no && worse { by_person } else { other }
 }
 
 /// The newest answer; of two of one moment a no.
@@ -107,6 +126,11 @@ fn nobody_looked(observation: Observation) -> Finding {
             "No layout is known. The {sheet} sheet will answer this; until then a dry fit with paper \
              dummies can be entered as seen."
         ),
+        (Observation::DatumsRecorded, Some(_)) => {
+            "No datum is written down. Datums kept elsewhere can \
+             be entered as done, which is caution and takes a judgement."
+                .to_owned()
+        }
         (_, Some(sheet)) => format!(
             "{}: not known. The {sheet} sheet will answer this; until then it can be entered as done, \
              which is caution and takes a judgement.",
@@ -138,16 +162,18 @@ fn answered(book: Book<'_>, observation: Observation, seen: &Seen) -> (Finding, 
         (Aspect::Caution, Some(sheet)) => Finding::new(
             Aspect::Caution,
             format!(
-                "{}: entered as done by {by}. The {sheet} sheet doesn’t work it out yet, so this is \
-                 somebody’s word.",
-                observation.title()
+                "{}: entered as done by {by}. The {sheet} sheet {}, so this is somebody’s word.",
+                observation.title(),
+                if observation == Observation::DatumsRecorded {
+                    "holds none"
+                } else {
+                    "doesn’t work it out yet"
+                }
             ),
         )
         .would_change(format!("The {sheet} sheet working it out, or a judgement.")),
-        (aspect, _) => {
-            Finding::new(aspect, format!("{}: seen by {by}.", observation.title()))
-                .would_change("A no, or an alteration that touches it.")
-        }
+        (aspect, _) => Finding::new(aspect, format!("{}: seen by {by}.", observation.title()))
+            .would_change("A no, or an alteration that touches it."),
     };
     (with_note(finding), "yes".to_owned())
 }

@@ -3,7 +3,7 @@
 use super::build::{Book, Draft};
 use super::observation::Observation;
 use super::snapshot::Snapshot;
-use super::{GateName, parts, seen, snags};
+use super::{GateName, cards, parts, seen, snags};
 
 /// Configuration sheet, run-in, weight and balance, review.
 pub(super) fn checks(s: &Snapshot) -> Vec<Draft> {
@@ -18,6 +18,7 @@ pub(super) fn checks(s: &Snapshot) -> Vec<Draft> {
     .map(|(key, observation)| seen::draft(book, key, observation))
     .collect();
     out.extend(parts::draft(book, GateName::Service));
+    out.extend(cards::others(book, GateName::Service));
     out.extend(snags::draft(book, GateName::Service));
     out
 }

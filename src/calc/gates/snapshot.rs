@@ -4,6 +4,8 @@
 //! passes the clock in `now_ms`. What nobody wrote down stays `None` or out of the list; nothing is
 //! filled in for it. Staleness isn't stored: the checks work it out from `alterations`.
 
+use super::cards::CardFact;
+use super::datums::DatumFact;
 use super::facts::{
     Alteration, Decoder, Goals, IsolationFact, Judgement, LoadFact, LoadTest, Passing, Seen, Snag,
     SurveyFact, TrackVolts, WheelFact, WorkedOut,
@@ -155,6 +157,12 @@ pub struct Snapshot {
     /// Verdicts worked out elsewhere; at most one per observation.
     #[serde(default)]
     pub worked_out: Vec<WorkedOut>,
+    /// Runs of test cards, all of them; of the same card and shell the newest counts.
+    #[serde(default)]
+    pub cards: Vec<CardFact>,
+    /// Datums, before and after cutting.
+    #[serde(default)]
+    pub datums: Vec<DatumFact>,
     /// Open snags.
     #[serde(default)]
     pub snags: Vec<Snag>,
@@ -192,6 +200,8 @@ impl Snapshot {
             isolation: Vec::new(),
             seen: Vec::new(),
             worked_out: Vec::new(),
+            cards: Vec::new(),
+            datums: Vec::new(),
             snags: Vec::new(),
             parts: Vec::new(),
             alterations: Vec::new(),

@@ -7,20 +7,20 @@
 //!
 //! | alteration | what is to be repeated |
 //! | --- | --- |
-//! | motor_changed | survey:motor, free, slipping, held, winding, brushes, shell_on, runs_smoothly, paper_tried, probe_sheet_done, insulation_on_metal, supply_limited, heat_settled, nothing_pinched, run_in_done, weight_and_balance, motor_wires |
-//! | brushes_touched | free, slipping, held, winding, brushes, shell_on, probe_sheet_done, insulation_on_metal, nothing_pinched, motor_wires |
-//! | mechanism_worked | free, slipping, brushes, shell_on, runs_smoothly, heat_settled, tightest_curve, nothing_pinched |
-//! | decoder_changed | ratings, brushes, leads, shell_on, paper_tried, layout_chosen, probe_sheet_done, insulation_on_metal, supply_limited, heat_settled, lights_proved, sound_proved, store_proved, nothing_pinched, sheet_read_back, every_wire |
-//! | joint_remade | wheels, brushes, rails, leads, shell_on, probe_sheet_done, insulation_on_metal, lights_proved, sound_proved, store_proved, nothing_pinched, every_wire |
-//! | pickups_worked | wheels, brushes, rails, shell_on, probe_sheet_done, tightest_curve, nothing_pinched, rail_wires |
-//! | chassis_changed | survey:drive, survey:motor, survey:frame, survey:pickup_scheme, survey:weight, free, slipping, held, winding, wheels, brushes, rails, leads, shell_on, runs_smoothly, paper_tried, datums_recorded, layout_chosen, cut_list_made, nothing_held_is_lost, probe_sheet_done, insulation_on_metal, supply_limited, heat_settled, tightest_curve, coupler_height_checked, gauge_checked, nothing_pinched, run_in_done, weight_and_balance, every_wire |
-//! | frame_cut | brushes, rails, leads, shell_on, probe_sheet_done, insulation_on_metal, heat_settled, nothing_pinched, weight_and_balance |
-//! | shell_changed | shell_on, paper_tried, datums_recorded, layout_chosen, heat_settled, lights_proved, sound_proved, tightest_curve, coupler_height_checked, nothing_pinched, weight_and_balance |
-//! | lamps_changed | lamp_loads, leads, shell_on, probe_sheet_done, lights_proved, nothing_pinched, function_wires |
-//! | speaker_changed | sound_loads, leads, shell_on, paper_tried, probe_sheet_done, sound_proved, nothing_pinched, speaker_wires |
-//! | store_changed | store_loads, leads, shell_on, paper_tried, probe_sheet_done, store_proved, nothing_pinched, store_wires |
-//! | part_fitted | brushes, leads, shell_on, probe_sheet_done, insulation_on_metal, heat_settled, lights_proved, sound_proved, store_proved, nothing_pinched |
-//! | wheels_changed | slipping, wheels, rails, tightest_curve, coupler_height_checked, gauge_checked |
+//! | motor_changed | survey:motor, free, slipping, held, winding, brushes, shell_on, runs_smoothly, paper_tried, probe_sheet_done, insulation_on_metal, supply_limited, heat_settled, nothing_pinched, run_in_done, weight_and_balance, motor_wires, card:isolation, card:slip, card:locked, card:free_run, card:motor_heat, card:weak_source, card:series_guard, card:read_back, card:soak, card:winding, cards_shell_on |
+//! | brushes_touched | free, slipping, held, winding, brushes, shell_on, probe_sheet_done, insulation_on_metal, nothing_pinched, motor_wires, card:isolation, card:slip, card:locked, card:free_run, card:motor_heat, card:weak_source, card:series_guard, card:read_back, card:winding, cards_shell_on |
+//! | mechanism_worked | free, slipping, brushes, shell_on, runs_smoothly, heat_settled, tightest_curve, nothing_pinched, card:isolation, card:slip, card:free_run, card:swing, card:soak, card:twist, cards_shell_on |
+//! | decoder_changed | ratings, brushes, leads, shell_on, paper_tried, layout_chosen, probe_sheet_done, insulation_on_metal, supply_limited, heat_settled, lights_proved, sound_proved, store_proved, nothing_pinched, sheet_read_back, every_wire, card:isolation, card:weak_source, card:series_guard, card:read_back, card:functions, card:speaker, card:store, card:soak, cards_shell_on |
+//! | joint_remade | wheels, brushes, rails, leads, shell_on, probe_sheet_done, insulation_on_metal, lights_proved, sound_proved, store_proved, nothing_pinched, every_wire, card:isolation, card:pickup, card:weak_source, card:series_guard, card:read_back, card:functions, card:speaker, card:store, card:swing, cards_shell_on |
+//! | pickups_worked | wheels, brushes, rails, shell_on, probe_sheet_done, tightest_curve, nothing_pinched, rail_wires, card:isolation, card:pickup, card:weak_source, card:read_back, card:swing, cards_shell_on |
+//! | chassis_changed | survey:drive, survey:motor, survey:frame, survey:pickup_scheme, survey:weight, free, slipping, held, winding, wheels, brushes, rails, leads, shell_on, runs_smoothly, paper_tried, datums_recorded, layout_chosen, cut_list_made, nothing_held_is_lost, probe_sheet_done, insulation_on_metal, supply_limited, heat_settled, tightest_curve, coupler_height_checked, gauge_checked, nothing_pinched, run_in_done, weight_and_balance, every_wire, card:isolation, card:pickup, card:slip, card:locked, card:free_run, card:motor_heat, card:weak_source, card:series_guard, card:read_back, card:functions, card:speaker, card:swing, card:soak, card:twist, card:winding, cards_shell_on, datums_of_chassis, datums_on_wheels |
+//! | frame_cut | brushes, rails, leads, shell_on, probe_sheet_done, insulation_on_metal, heat_settled, nothing_pinched, weight_and_balance, card:isolation, card:swing, card:soak, cards_shell_on, datums_after |
+//! | shell_changed | shell_on, paper_tried, datums_recorded, layout_chosen, heat_settled, lights_proved, sound_proved, tightest_curve, coupler_height_checked, nothing_pinched, weight_and_balance, cards_shell_on, datums_of_shell |
+//! | lamps_changed | lamp_loads, leads, shell_on, probe_sheet_done, lights_proved, nothing_pinched, function_wires, card:functions, cards_shell_on |
+//! | speaker_changed | sound_loads, leads, shell_on, paper_tried, probe_sheet_done, sound_proved, nothing_pinched, speaker_wires, card:speaker, cards_shell_on |
+//! | store_changed | store_loads, leads, shell_on, paper_tried, probe_sheet_done, store_proved, nothing_pinched, store_wires, card:store, cards_shell_on |
+//! | part_fitted | brushes, leads, shell_on, probe_sheet_done, insulation_on_metal, heat_settled, lights_proved, sound_proved, store_proved, nothing_pinched, card:isolation, card:functions, card:speaker, card:store, card:soak, cards_shell_on |
+//! | wheels_changed | slipping, wheels, rails, tightest_curve, coupler_height_checked, gauge_checked, card:pickup, card:slip, card:swing, card:twist, datums_on_wheels |
 //! | rail_wire_changed | wheels, brushes, rails, shell_on, probe_sheet_done, insulation_on_metal, nothing_pinched |
 //! | motor_wire_changed | brushes, shell_on, probe_sheet_done, insulation_on_metal, nothing_pinched |
 //! | function_wire_changed | leads, shell_on, probe_sheet_done, insulation_on_metal, lights_proved, nothing_pinched |
@@ -32,6 +32,8 @@ use super::facts::{Alteration, AlterationKind, SurveyKey};
 use super::observation::Observation as O;
 use super::wiring::WireJob;
 use crate::calc::budget::Kind;
+use crate::calc::card::{CardName as N, Shell};
+use crate::calc::datum::{From, What};
 use crate::calc::isolation::{Pair, Point, Position};
 use std::borrow::Cow;
 
@@ -64,6 +66,10 @@ pub enum ReadingKind {
     Wire(WireJob),
     /// What a person saw or tried.
     Seen(O),
+    /// A run of a test card, with that shell.
+    Card(N, Shell),
+    /// A datum: what, measured from where, and whether after cutting.
+    Datum(What, From, bool),
 }
 
 impl ReadingKind {
@@ -114,6 +120,18 @@ pub enum Group {
     EveryWire,
     /// What a person saw or tried.
     Seen(O),
+    /// Runs of one test card, shell off or on.
+    Card(N),
+    /// Runs of every test card done with the shell on.
+    CardsShellOn,
+    /// Datums of what sits on the shell.
+    DatumsOfShell,
+    /// Datums of what sits on the chassis.
+    DatumsOfChassis,
+    /// Datums over the rail, and distances of axles.
+    DatumsOnWheels,
+    /// Datums measured after cutting.
+    DatumsAfter,
 }
 
 impl Group {
@@ -122,6 +140,12 @@ impl Group {
         Cow::Borrowed(match self {
             Group::Survey(key) => return Cow::Owned(format!("survey:{}", survey_key(key))),
             Group::Seen(observation) => observation.key(),
+            Group::Card(name) => return Cow::Owned(format!("card:{}", name.key())),
+            Group::CardsShellOn => "cards_shell_on",
+            Group::DatumsOfShell => "datums_of_shell",
+            Group::DatumsOfChassis => "datums_of_chassis",
+            Group::DatumsOnWheels => "datums_on_wheels",
+            Group::DatumsAfter => "datums_after",
             Group::Free => "free",
             Group::Slipping => "slipping",
             Group::Held => "held",
@@ -146,6 +170,14 @@ impl Group {
             (Group::Survey(a), ReadingKind::Survey(b)) => a == b,
             (Group::Seen(a), ReadingKind::Seen(b)) => a == b,
             (Group::Wires(a), ReadingKind::Wire(b)) => a == b,
+            (Group::Card(a), ReadingKind::Card(b, _)) => a == b,
+            (Group::CardsShellOn, ReadingKind::Card(_, shell)) => shell == Shell::On,
+            (Group::DatumsOfShell, ReadingKind::Datum(what, ..)) => what.on_shell(),
+            (Group::DatumsOfChassis, ReadingKind::Datum(what, ..)) => !what.on_shell(),
+            (Group::DatumsOnWheels, ReadingKind::Datum(what, from, _)) => {
+                from == From::RailTop || what.of_wheels()
+            }
+            (Group::DatumsAfter, ReadingKind::Datum(.., after)) => after,
             (Group::Free, ReadingKind::Free)
             | (Group::Slipping, ReadingKind::Slipping)
             | (Group::Held, ReadingKind::Held)
@@ -199,7 +231,7 @@ pub type Row = (AlterationKind, &'static [Group]);
 #[rustfmt::skip]
 pub const TABLE: &[Row] = {
     use Group as G;
-    use Group::Seen;
+    use Group::{Card, Seen};
     &[
         (AlterationKind::MotorChanged, &[
             G::Survey(SurveyKey::Motor), G::Free, G::Slipping, G::Held, G::Winding, G::Brushes, G::ShellOn,
@@ -207,15 +239,22 @@ pub const TABLE: &[Row] = {
             Seen(O::SupplyLimited), Seen(O::HeatSettled), Seen(O::NothingPinched), Seen(O::RunInDone),
             Seen(O::WeightAndBalance),
             G::Wires(WireJob::Motor),
+            Card(N::Isolation), Card(N::Slip), Card(N::Locked), Card(N::FreeRun), Card(N::MotorHeat),
+            Card(N::WeakSource), Card(N::SeriesGuard), Card(N::ReadBack), Card(N::Soak), Card(N::Winding),
+            G::CardsShellOn,
         ]),
         (AlterationKind::BrushesTouched, &[
             G::Free, G::Slipping, G::Held, G::Winding, G::Brushes, G::ShellOn,
             Seen(O::ProbeSheetDone), Seen(O::InsulationOnMetal), Seen(O::NothingPinched),
             G::Wires(WireJob::Motor),
+            Card(N::Isolation), Card(N::Slip), Card(N::Locked), Card(N::FreeRun), Card(N::MotorHeat),
+            Card(N::WeakSource), Card(N::SeriesGuard), Card(N::ReadBack), Card(N::Winding), G::CardsShellOn,
         ]),
         (AlterationKind::MechanismWorked, &[
             G::Free, G::Slipping, G::Brushes, G::ShellOn,
             Seen(O::RunsSmoothly), Seen(O::HeatSettled), Seen(O::TightestCurve), Seen(O::NothingPinched),
+            Card(N::Isolation), Card(N::Slip), Card(N::FreeRun), Card(N::Swing), Card(N::Soak), Card(N::Twist),
+            G::CardsShellOn,
         ]),
         (AlterationKind::DecoderChanged, &[
             G::Ratings, G::Brushes, G::Leads, G::ShellOn,
@@ -223,17 +262,23 @@ pub const TABLE: &[Row] = {
             Seen(O::SupplyLimited), Seen(O::HeatSettled), Seen(O::LightsProved), Seen(O::SoundProved),
             Seen(O::StoreProved), Seen(O::NothingPinched), Seen(O::SheetReadBack),
             G::EveryWire,
+            Card(N::Isolation), Card(N::WeakSource), Card(N::SeriesGuard), Card(N::ReadBack),
+            Card(N::Functions), Card(N::Speaker), Card(N::Store), Card(N::Soak), G::CardsShellOn,
         ]),
         (AlterationKind::JointRemade, &[
             G::Wheels, G::Brushes, G::Rails, G::Leads, G::ShellOn,
             Seen(O::ProbeSheetDone), Seen(O::InsulationOnMetal), Seen(O::LightsProved), Seen(O::SoundProved),
             Seen(O::StoreProved), Seen(O::NothingPinched),
             G::EveryWire,
+            Card(N::Isolation), Card(N::Pickup), Card(N::WeakSource), Card(N::SeriesGuard), Card(N::ReadBack),
+            Card(N::Functions), Card(N::Speaker), Card(N::Store), Card(N::Swing), G::CardsShellOn,
         ]),
         (AlterationKind::PickupsWorked, &[
             G::Wheels, G::Brushes, G::Rails, G::ShellOn,
             Seen(O::ProbeSheetDone), Seen(O::TightestCurve), Seen(O::NothingPinched),
             G::Wires(WireJob::Rail),
+            Card(N::Isolation), Card(N::Pickup), Card(N::WeakSource), Card(N::ReadBack), Card(N::Swing),
+            G::CardsShellOn,
         ]),
         (AlterationKind::ChassisChanged, &[
             G::Survey(SurveyKey::Drive), G::Survey(SurveyKey::Motor), G::Survey(SurveyKey::Frame),
@@ -245,41 +290,52 @@ pub const TABLE: &[Row] = {
             Seen(O::CouplerHeightChecked), Seen(O::GaugeChecked), Seen(O::NothingPinched), Seen(O::RunInDone),
             Seen(O::WeightAndBalance),
             G::EveryWire,
+            Card(N::Isolation), Card(N::Pickup), Card(N::Slip), Card(N::Locked), Card(N::FreeRun),
+            Card(N::MotorHeat), Card(N::WeakSource), Card(N::SeriesGuard), Card(N::ReadBack),
+            Card(N::Functions), Card(N::Speaker), Card(N::Swing), Card(N::Soak), Card(N::Twist),
+            Card(N::Winding), G::CardsShellOn, G::DatumsOfChassis, G::DatumsOnWheels,
         ]),
         (AlterationKind::FrameCut, &[
             G::Brushes, G::Rails, G::Leads, G::ShellOn,
             Seen(O::ProbeSheetDone), Seen(O::InsulationOnMetal), Seen(O::HeatSettled), Seen(O::NothingPinched),
             Seen(O::WeightAndBalance),
+            Card(N::Isolation), Card(N::Swing), Card(N::Soak), G::CardsShellOn, G::DatumsAfter,
         ]),
         (AlterationKind::ShellChanged, &[
             G::ShellOn,
             Seen(O::PaperTried), Seen(O::DatumsRecorded), Seen(O::LayoutChosen), Seen(O::HeatSettled),
             Seen(O::LightsProved), Seen(O::SoundProved), Seen(O::TightestCurve), Seen(O::CouplerHeightChecked),
             Seen(O::NothingPinched), Seen(O::WeightAndBalance),
+            G::CardsShellOn, G::DatumsOfShell,
         ]),
         (AlterationKind::LampsChanged, &[
             G::LampLoads, G::Leads, G::ShellOn,
             Seen(O::ProbeSheetDone), Seen(O::LightsProved), Seen(O::NothingPinched),
             G::Wires(WireJob::Function),
+            Card(N::Functions), G::CardsShellOn,
         ]),
         (AlterationKind::SpeakerChanged, &[
             G::SoundLoads, G::Leads, G::ShellOn,
             Seen(O::PaperTried), Seen(O::ProbeSheetDone), Seen(O::SoundProved), Seen(O::NothingPinched),
             G::Wires(WireJob::Speaker),
+            Card(N::Speaker), G::CardsShellOn,
         ]),
         (AlterationKind::StoreChanged, &[
             G::StoreLoads, G::Leads, G::ShellOn,
             Seen(O::PaperTried), Seen(O::ProbeSheetDone), Seen(O::StoreProved), Seen(O::NothingPinched),
             G::Wires(WireJob::Store),
+            Card(N::Store), G::CardsShellOn,
         ]),
         (AlterationKind::PartFitted, &[
             G::Brushes, G::Leads, G::ShellOn,
             Seen(O::ProbeSheetDone), Seen(O::InsulationOnMetal), Seen(O::HeatSettled), Seen(O::LightsProved),
             Seen(O::SoundProved), Seen(O::StoreProved), Seen(O::NothingPinched),
+            Card(N::Isolation), Card(N::Functions), Card(N::Speaker), Card(N::Store), Card(N::Soak), G::CardsShellOn,
         ]),
         (AlterationKind::WheelsChanged, &[
             G::Slipping, G::Wheels, G::Rails,
             Seen(O::TightestCurve), Seen(O::CouplerHeightChecked), Seen(O::GaugeChecked),
+            Card(N::Pickup), Card(N::Slip), Card(N::Swing), Card(N::Twist), G::DatumsOnWheels,
         ]),
         (AlterationKind::RailWireChanged, &[
             G::Wheels, G::Brushes, G::Rails, G::ShellOn,
@@ -414,6 +470,97 @@ mod tests {
             let any = [W::Rail, W::Motor, W::Function, W::Speaker, W::Store, W::Other];
             let some = any.into_iter().any(|job| affects(kind, ReadingKind::Wire(job)));
             assert_eq!(some, takes, "{kind:?}");
+        }
+    }
+
+    /// Per row: a run of a card or a datum it makes stale, and one it leaves.
+    #[test]
+    fn each_alteration_makes_stale_the_cards_and_datums_it_touches_and_leaves_the_rest() {
+        use AlterationKind as A;
+        use ReadingKind::{Card, Datum};
+        use Shell::{Off, On};
+        let before = |what, from| Datum(what, from, false);
+        let coupler = before(What::CouplerHeight, From::RailTop);
+        let screw = before(What::ScrewPlace, From::FrontBeam);
+        let rows: [(A, [ReadingKind; 2], [ReadingKind; 2]); 14] = [
+            (
+                A::MotorChanged,
+                [Card(N::Locked, Off), Card(N::Swing, On)],
+                [Card(N::Swing, Off), coupler],
+            ),
+            (
+                A::BrushesTouched,
+                [Card(N::Winding, Off), Card(N::Soak, On)],
+                [Card(N::Soak, Off), screw],
+            ),
+            (
+                A::MechanismWorked,
+                [Card(N::FreeRun, Off), Card(N::Twist, Off)],
+                [Card(N::Locked, Off), coupler],
+            ),
+            (
+                A::DecoderChanged,
+                [Card(N::ReadBack, Off), Card(N::Isolation, On)],
+                [Card(N::Slip, Off), screw],
+            ),
+            (
+                A::JointRemade,
+                [Card(N::Functions, Off), Card(N::Pickup, Off)],
+                [Card(N::Winding, Off), coupler],
+            ),
+            (
+                A::PickupsWorked,
+                [Card(N::Pickup, Off), Card(N::Swing, Off)],
+                [Card(N::Store, Off), coupler],
+            ),
+            (
+                A::ChassisChanged,
+                [screw, coupler],
+                [before(What::BufferHeight, From::Other), Card(N::Store, Off)],
+            ),
+            (
+                A::FrameCut,
+                [Datum(What::CouplerHeight, From::RailTop, true), Card(N::Isolation, Off)],
+                [coupler, Card(N::Functions, Off)],
+            ),
+            (
+                A::ShellChanged,
+                [Card(N::DryClose, On), before(What::BodyHeight, From::RailTop)],
+                [Card(N::Soak, Off), coupler],
+            ),
+            (
+                A::LampsChanged,
+                [Card(N::Functions, Off), Card(N::DryClose, On)],
+                [Card(N::Speaker, Off), coupler],
+            ),
+            (
+                A::SpeakerChanged,
+                [Card(N::Speaker, Off), Card(N::Speaker, On)],
+                [Card(N::Functions, Off), screw],
+            ),
+            (
+                A::StoreChanged,
+                [Card(N::Store, Off), Card(N::DryClose, On)],
+                [Card(N::Speaker, Off), screw],
+            ),
+            (
+                A::PartFitted,
+                [Card(N::Isolation, Off), Card(N::DryClose, On)],
+                [Card(N::Slip, Off), screw],
+            ),
+            (
+                A::WheelsChanged,
+                [coupler, before(What::Wheelbase, From::FirstAxle)],
+                [screw, Card(N::Soak, On)],
+            ),
+        ];
+        for (alteration, stale, holds) in rows {
+            for one in stale {
+                assert!(affects(alteration, one), "{alteration:?} should make {one:?} stale");
+            }
+            for one in holds {
+                assert!(!affects(alteration, one), "{alteration:?} should leave {one:?}");
+            }
         }
     }
 

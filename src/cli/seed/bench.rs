@@ -15,7 +15,7 @@ use crate::features::{calculators, circuits, instruments, readings};
 use crate::units::{self, Accuracy, Dimension, Ohms, Wanted};
 
 /// The instrument of that name; an empty name is none.
-async fn meter(w: &mut Write, name: &str) -> Result<Option<Instrument>, String> {
+pub async fn meter(w: &mut Write, name: &str) -> Result<Option<Instrument>, String> {
     if name.is_empty() {
         return Ok(None);
     }

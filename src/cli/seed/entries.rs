@@ -51,6 +51,8 @@ pub enum What {
     Judgement(Judgement),
     Passing(Passing),
     Stage(Stage),
+    TestRun(TestRun),
+    Datum(Datum),
     Supplier(Supplier),
     Part(Part),
     PartStep(PartStep),
@@ -159,6 +161,17 @@ strict! {
     Alteration { kind: String, what: String, }
     Judgement { gate: String, check: String, reason: String, }
     Passing { gate: String, }
+    /// What a card asks by key, as typed.
+    TestRun {
+        card: String, shell: String, #[serde(default)] with: Vec<String>, reads: BTreeMap<String, String>,
+        #[serde(default)] remark: String,
+    }
+    /// `again`: after cutting, the one of before with the same what, end and name.
+    Datum {
+        what: String, #[serde(default)] end: String, #[serde(default)] name: String, reads: Vec<String>,
+        #[serde(default)] again: bool, #[serde(default)] with: String, #[serde(default)] tolerance: String,
+        #[serde(default)] remark: String,
+    }
     /// To another stage.
     #[expect(clippy::struct_field_names, reason = "the file says stage as people do")]
     Stage { stage: String, outcome: String, #[serde(default)] why: String, }
@@ -200,6 +213,8 @@ impl Story {
         file!("loads", What::Load);
         file!("worked_out", What::WorkedOut);
         file!("wires", What::Wires);
+        file!("datums", What::Datum);
+        file!("test_runs", What::TestRun);
         file!("snags", What::Snag);
         file!("notes", What::Note);
         file!("alterations", What::Alteration);

@@ -11,6 +11,7 @@ mod goods;
 mod moments;
 mod records;
 mod tell;
+mod trials;
 mod typed;
 mod wires;
 

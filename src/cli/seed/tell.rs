@@ -2,7 +2,7 @@
 
 use super::entries::{self, Entry, What};
 use super::typed::{code, words};
-use super::{bench, goods, records, wires};
+use super::{bench, goods, records, trials, wires};
 use crate::aspect::Aspect;
 use crate::calc::gates::{AlterationKind, Gate, GateName, attempt, may_pass};
 use crate::db::{Millis, PersonId, Write};
@@ -123,6 +123,8 @@ impl Teller {
                 alterations::store::add(w, id, kind, (&v.what, at)).await.map(drop).map_err(words)
             }
             What::Judgement(v) => self.judgement(c, (&entry.by, v)).await,
+            What::TestRun(v) => trials::run(w, c, v).await,
+            What::Datum(v) => trials::datum(w, c, v).await,
             What::Passing(v) => self.passing(c, v).await,
             What::Stage(v) => {
                 let to = (code(&v.stage)?, code(&v.outcome)?);

@@ -1,12 +1,12 @@
 //! One conversion as a plain snapshot, from every room that has something to say; the pure part
 //! (`calc::gates`) decides.
 
-use super::{store, wires};
+use super::{store, trials, wires};
 use crate::calc::budget::{Basis, Case, Kind as LoadKind, PlannedLoad, Ratings};
 use crate::calc::gates::{
     self, Alteration, Decoder, GateName, Goals, IsolationFact, LoadFact, LoadTest, Measured,
-    Observation, PartFact, PartIs, Seen, Severity, Snag, Snapshot, SurveyFact, SurveyKey, Taken,
-    TrackVolts, WheelFact,
+    Observation, PartFact, PartIs, Seen, Snapshot, SurveyFact, SurveyKey, Taken, TrackVolts,
+    WheelFact,
 };
 use crate::calc::isolation::{Outcome as Shown, Point, Position};
 use crate::calc::pickup::{Side, Wheel, WheelState};
@@ -16,7 +16,8 @@ use crate::features::conversions::model::{Conversion, Governing, thousandths, um
 use crate::features::gates::view::At;
 use crate::features::readings::model::{Kind, Outcome, Reading};
 use crate::features::{
-    alterations, calculators, circuits, decoders, parts, readings, settings, snags, wiring,
+    alterations, calculators, circuits, datums, decoders, parts, readings, settings, snags,
+    test_runs, wiring,
 };
 use sqlx::SqliteConnection;
 
@@ -46,6 +47,10 @@ pub struct Gathered {
     pub wires: Vec<wiring::model::Wire>,
     /// What is wrong or not known about the wires, worst first.
     pub wiring: Vec<wiring::rules::Found>,
+    /// Runs of test cards, taken-back ones included, newest first.
+    pub runs: Vec<test_runs::model::Run>,
+    /// Datums, in their order.
+    pub datums: Vec<datums::model::Datum>,
     /// What was changed, newest first.
     pub alterations: Vec<alterations::model::Alteration>,
     /// Household settings.
@@ -80,10 +85,13 @@ pub async fn gather(
     let parts = parts::store::list(conn, Some(id)).await?;
     let alterations = alterations::store::list(conn, id).await?;
     let wires = wiring::store::list(conn, id).await?;
+    let runs = test_runs::store::list(conn, id).await?;
+    let datums = datums::store::list(conn, id).await?;
     let household = settings::store::household(conn).await?;
     let mut snapshot = Snapshot::empty(now, offset_minutes);
-    snapshot.judgements = store::judgements(conn, id).await?.into_iter().map(|(_, j)| j).collect();
-    snapshot.passings = store::passings(conn, id).await?.into_iter().map(|(_, p)| p).collect();
+    let (judged, passed) = (store::judgements(conn, id).await?, store::passings(conn, id).await?);
+    snapshot.judgements = judged.into_iter().map(|(_, j)| j).collect();
+    snapshot.passings = passed.into_iter().map(|(_, p)| p).collect();
     let mut gathered = Gathered {
         conversion,
         snapshot,
@@ -96,16 +104,18 @@ pub async fn gather(
         parts,
         wires,
         wiring: Vec::new(),
+        runs,
+        datums,
         alterations,
         household,
     };
     fill(&mut gathered);
     wires::fill(&mut gathered);
+    trials::fill(&mut gathered);
     let saved = calculators::store::list_proving(conn, id).await?;
-    let offset =
-        time::UtcOffset::from_whole_seconds(offset_minutes * 60).unwrap_or(time::UtcOffset::UTC);
-    let worked = calculators::worked::worked_out(&gathered, &saved, At { now, offset });
-    gathered.snapshot.worked_out = worked;
+    let offset = time::UtcOffset::from_whole_seconds(offset_minutes * 60);
+    let at = At { now, offset: offset.unwrap_or(time::UtcOffset::UTC) };
+    gathered.snapshot.worked_out = calculators::worked::worked_out(&gathered, &saved, at);
     Ok(gathered)
 }
 
@@ -136,7 +146,7 @@ fn fill(g: &mut Gathered) {
     s.wheels = g.wheels.iter().map(|w| wheel(w, &g.readings)).collect();
     s.isolation = g.readings.iter().filter_map(isolation).collect();
     s.seen = g.readings.iter().filter_map(seen).collect();
-    s.snags = g.snags.iter().filter(|x| x.closed_at.is_none()).map(snag).collect();
+    s.snags = g.snags.iter().filter(|x| x.closed_at.is_none()).map(trials::snag).collect();
     s.parts = parts::holding::holding(&g.parts).into_iter().filter_map(part).collect();
     s.alterations = g
         .alterations
@@ -381,20 +391,4 @@ fn part(h: parts::holding::Holding) -> Option<PartFact> {
     };
     let blocks = GateName::from_key(h.gate.code())?;
     Some(PartFact { no: h.no, name: h.name, blocks, is, since_ms: h.since })
-}
-
-fn snag(s: &snags::model::Snag) -> Snag {
-    use crate::features::snags::model::Severity as Stored;
-    Snag {
-        no: s.no,
-        text: s.draft.what.clone(),
-        severity: match s.draft.severity {
-            Stored::Small => Severity::Minor,
-            Stored::MustFix => Severity::Serious,
-            Stored::Dangerous => Severity::Grave,
-        },
-        blocks: s.draft.blocks.and_then(|b| GateName::from_key(b.code())),
-        opened_at_ms: s.opened_at,
-        who: s.opened_by.clone(),
-    }
 }

@@ -6,6 +6,7 @@ pub mod gather;
 pub mod inputs;
 mod pages;
 pub mod store;
+mod trials;
 pub mod view;
 mod wires;
 

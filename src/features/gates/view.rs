@@ -171,6 +171,8 @@ pub fn href(no: i64, place: Place) -> String {
         Place::Snags => format!("/c/{no}/snags"),
         Place::Parts => format!("/c/{no}/parts"),
         Place::Observation(o) => format!("/c/{no}/look/{}", o.key()),
+        Place::Card(name) => format!("/c/{no}/cards/{}", name.key()),
+        Place::Datums => format!("/c/{no}/datums"),
         Place::Later => String::new(),
     }
 }

@@ -181,6 +181,14 @@ pub async fn list_valid(
     .collect()
 }
 
+/// Every reading of a conversion, taken-back ones included, newest number first.
+pub async fn all(
+    conn: &mut SqliteConnection,
+    conversion: ConversionId,
+) -> Result<Vec<Reading>, Error> {
+    page(conn, conversion, None, i64::MAX).await
+}
+
 /// One page of all readings, taken-back ones included, newest number first, below `below` where given.
 pub async fn page(
     conn: &mut SqliteConnection,

@@ -152,6 +152,22 @@ impl App {
         self.submit(&form.filled(&[("name", name), ("each", each)])).wrote();
     }
 
+    /// Does a test card: its key, `off` or `on`, and the answers by field (`a0`, `a0-tap`).
+    #[track_caller]
+    pub fn do_card(&self, no: i64, card: &str, shell: &str, said: &[(&str, &str)]) -> String {
+        let address = format!("/c/{no}/cards/{card}");
+        let form = self.get(&format!("{address}?shell={shell}")).ok().form(&address);
+        self.submit(&form.filled(said)).wrote()
+    }
+
+    /// Measures a datum, the rest as offered.
+    #[track_caller]
+    pub fn measure(&self, no: i64, said: &[(&str, &str)]) {
+        let address = format!("/c/{no}/datums");
+        let form = self.get(&address).ok().form(&address);
+        self.submit(&form.filled(said)).wrote();
+    }
+
     /// Opens a snag; gives its number.
     #[track_caller]
     pub fn open_snag(&self, no: i64, what: &str, severity: &str, blocks: &str) -> i64 {

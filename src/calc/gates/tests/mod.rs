@@ -4,9 +4,11 @@ mod aspects;
 mod judging;
 mod never;
 mod story;
+mod trials;
 
 use super::*;
 use crate::calc::budget::{Basis, Kind, PlannedLoad, Ratings};
+use crate::calc::card::{CardName, Shell};
 use crate::calc::isolation::{Outcome, Pair, Point, Position};
 use crate::calc::pickup::{Side, Wheel, WheelState};
 
@@ -127,6 +129,12 @@ fn open_walk() -> Vec<IsolationFact> {
     out
 }
 
+/// A run of a card that came out so.
+pub fn done(name: CardName, shell: Shell, aspect: Aspect, no: i64) -> CardFact {
+    let finding = Finding::new(aspect, "As read.").would_change("Another run.");
+    CardFact { card: name, shell, finding, taken: taken(&format!("run{no}"), no) }
+}
+
 /// A conversion of which everything is wanted and everything is proved: all five gates clear.
 pub fn proved() -> Snapshot {
     let mut s = Snapshot::empty(NOW, 60);
@@ -182,6 +190,10 @@ pub fn proved() -> Snapshot {
         .filter(|o| o.yes_gives() == Aspect::Caution)
         .map(|o| worked_out(o, Aspect::Clear))
         .collect();
+    s.cards = vec![
+        done(CardName::Isolation, Shell::Off, Aspect::Clear, 1),
+        done(CardName::Isolation, Shell::On, Aspect::Clear, 2),
+    ];
     s
 }
 

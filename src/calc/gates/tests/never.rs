@@ -31,6 +31,7 @@ fn data(json: &Value) -> Vec<Vec<String>> {
         ("seen", vec![vec![], vec!["amount"]]),
         ("judgements", vec![vec![]]),
         ("passings", vec![vec![]]),
+        ("datums", vec![vec![]]),
         ("wheels", vec![vec!["taken"], vec!["wheel", "state"], vec!["wheel", "position_mm"]]),
         ("loads", vec![vec!["taken"], vec!["load", "amps_a"], vec!["load", "output"]]),
     ] {
