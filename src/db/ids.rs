@@ -86,4 +86,10 @@ ids! {
     SwapId;
     /// A kept input of a calculation.
     SavedCalcId;
+    /// A review.
+    ReviewId;
+    /// A candidate cause of a review.
+    CauseId;
+    /// Evidence for or against a cause.
+    EvidenceId;
 }

@@ -29,6 +29,7 @@ mod motor;
 mod observation;
 mod order;
 mod parts;
+mod reviews;
 mod seen;
 mod service;
 mod snags;
@@ -46,8 +47,8 @@ pub use answer::{Output, run};
 pub use day::{age, clock, day};
 pub use facts::{
     Alteration, AlterationKind, Decoder, Goals, IsolationFact, Judgement, LoadFact, LoadTest,
-    Measured, Passing, ReadingRef, Seen, Severity, Snag, SurveyFact, SurveyKey, Taken, TrackVolts,
-    WheelFact, WorkedOut,
+    Measured, Passing, ReadingRef, ReviewFact, Seen, Severity, Snag, SurveyFact, SurveyKey, Taken,
+    TrackVolts, WheelFact, WorkedOut,
 };
 pub use judge::{JudgeRefusal, attempt, may_pass};
 pub use observation::Observation;
@@ -79,6 +80,8 @@ pub enum Place {
     Snags,
     /// The parts.
     Parts,
+    /// The reviews.
+    Review,
     /// A yes or no to enter.
     Observation(Observation),
     /// A sheet that can't answer yet.

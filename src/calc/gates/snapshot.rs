@@ -5,8 +5,8 @@
 //! filled in for it. Staleness isn't stored: the checks work it out from `alterations`.
 
 use super::facts::{
-    Alteration, Decoder, Goals, IsolationFact, Judgement, LoadFact, LoadTest, Passing, Seen, Snag,
-    SurveyFact, TrackVolts, WheelFact, WorkedOut,
+    Alteration, Decoder, Goals, IsolationFact, Judgement, LoadFact, LoadTest, Passing, ReviewFact,
+    Seen, Snag, SurveyFact, TrackVolts, WheelFact, WorkedOut,
 };
 use super::parts::PartFact;
 use crate::calc::budget::Case;
@@ -157,6 +157,9 @@ pub struct Snapshot {
     /// Parts that hold a gate up.
     #[serde(default)]
     pub parts: Vec<PartFact>,
+    /// Reviews, open and closed, newest number first.
+    #[serde(default)]
+    pub reviews: Vec<ReviewFact>,
     /// Everything done to the model.
     #[serde(default)]
     pub alterations: Vec<Alteration>,
@@ -189,6 +192,7 @@ impl Snapshot {
             worked_out: Vec::new(),
             snags: Vec::new(),
             parts: Vec::new(),
+            reviews: Vec::new(),
             alterations: Vec::new(),
             judgements: Vec::new(),
             passings: Vec::new(),

@@ -5,8 +5,8 @@ use super::store;
 use crate::calc::budget::{Basis, Case, Kind as LoadKind, PlannedLoad, Ratings};
 use crate::calc::gates::{
     self, Alteration, Decoder, GateName, Goals, IsolationFact, LoadFact, LoadTest, Measured,
-    Observation, PartFact, PartIs, Seen, Severity, Snag, Snapshot, SurveyFact, SurveyKey, Taken,
-    TrackVolts, WheelFact,
+    Observation, PartFact, PartIs, ReviewFact, Seen, Severity, Snag, Snapshot, SurveyFact,
+    SurveyKey, Taken, TrackVolts, WheelFact,
 };
 use crate::calc::isolation::{Outcome as Shown, Point, Position};
 use crate::calc::pickup::{Side, Wheel, WheelState};
@@ -16,7 +16,7 @@ use crate::features::conversions::model::{Conversion, Governing, thousandths, um
 use crate::features::gates::view::At;
 use crate::features::readings::model::{Kind, Outcome, Reading};
 use crate::features::{
-    alterations, calculators, circuits, decoders, parts, readings, settings, snags,
+    alterations, calculators, circuits, decoders, parts, readings, reviews, settings, snags,
 };
 use sqlx::SqliteConnection;
 
@@ -77,6 +77,7 @@ pub async fn gather(
     let alterations = alterations::store::list(conn, id).await?;
     let household = settings::store::household(conn).await?;
     let mut snapshot = Snapshot::empty(now, offset_minutes);
+    snapshot.reviews = reviews::store::list_bare(conn, id).await?.iter().map(review).collect();
     snapshot.judgements = store::judgements(conn, id).await?.into_iter().map(|(_, j)| j).collect();
     snapshot.passings = store::passings(conn, id).await?.into_iter().map(|(_, p)| p).collect();
     let mut gathered = Gathered {
@@ -388,5 +389,15 @@ fn snag(s: &snags::model::Snag) -> Snag {
         blocks: s.draft.blocks.and_then(|b| GateName::from_key(b.code())),
         opened_at_ms: s.opened_at,
         who: s.opened_by.clone(),
+    }
+}
+
+fn review(r: &reviews::model::Review) -> ReviewFact {
+    ReviewFact {
+        no: r.no,
+        symptom: r.draft.symptom.label().to_owned(),
+        who: r.person.clone(),
+        written_at_ms: r.written_at,
+        closed_at_ms: r.closed_at,
     }
 }

@@ -169,6 +169,7 @@ pub fn href(no: i64, place: Place) -> String {
         Place::Loads => format!("/c/{no}/decoder#loads"),
         Place::Snags => format!("/c/{no}/snags"),
         Place::Parts => format!("/c/{no}/parts"),
+        Place::Review => format!("/c/{no}/review#reviews"),
         Place::Observation(o) => format!("/c/{no}/look/{}", o.key()),
         Place::Later => String::new(),
     }
