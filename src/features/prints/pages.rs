@@ -39,7 +39,7 @@ pub struct BoxPage {
 }
 
 /// Most snags on the sheet; with more it would not be one page.
-const SNAGS: usize = 8;
+const SNAGS: usize = 6;
 
 /// `GET /c/{no}/box`
 pub async fn box_sheet(
@@ -96,9 +96,9 @@ pub async fn box_sheet(
     Ok(Page::ok(page).into_response())
 }
 
-/// At most a hundred and sixty characters, so that the sheet stays one page.
+/// At most a hundred and twenty characters, so that the sheet stays one page.
 fn short(text: &str) -> String {
-    let mut out: String = text.chars().take(160).collect();
+    let mut out: String = text.chars().take(120).collect();
     if out.len() < text.len() {
         out.push('…');
     }
@@ -138,7 +138,12 @@ fn draws(g: &Gathered) -> Vec<(&'static str, String)> {
     let current = |a: Option<f64>| a.map_or_else(not, amps);
     let held = match (input.held_a, input.held_refused) {
         (None, true) => "could not be held".to_owned(),
-        (a, _) => current(a),
+        // held is often read at a lower, safer voltage: a figure without it would mislead
+        (Some(a), _) => match input.held_test_v.filter(|_| tested) {
+            Some(v) => format!("{} at {}", amps(a), volts(v)),
+            None => amps(a),
+        },
+        (None, _) => not(),
     };
     let track = g.conversion.track_v(g.household.number("track_v"));
     vec![
