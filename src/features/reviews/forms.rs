@@ -1,7 +1,7 @@
 //! What was typed about a review, checked.
 
 use super::catalogue::{CauseKind, Symptom};
-use super::model::{Cause, Draft, Evidence, Happened, Review, Side, Sure};
+use super::model::{Cause, Draft, Evidence, Happened, Review, Side, Sure, is_before};
 use crate::choice::Choice;
 use crate::db::{CauseId, EvidenceId};
 use crate::features::conversions::model::{thousandths, to_thousandths};
@@ -63,7 +63,7 @@ fn read_changed(
     let found = happened.iter().chain(before).find(|h| h.code() == typed).cloned();
     match &found {
         None => form.refuse("changed", "There is no such change here. Choose one from the list."),
-        Some(h) if h.at > at => {
+        Some(h) if !is_before(h.at, at) => {
             form.refuse("changed", "This was changed after it was noticed. Choose an earlier one.");
         }
         Some(_) => {}

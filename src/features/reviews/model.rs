@@ -46,9 +46,15 @@ impl Happened {
 /// How many changes are offered.
 pub const OFFERED: usize = 8;
 
-/// The last changes before a moment, newest first; what happened at that very moment counts.
+/// Whether something happened before a moment. Moments are typed to the minute, so what happened within
+/// that very minute counts.
+pub fn is_before(happened: Millis, at: Millis) -> bool {
+    happened < at.saturating_add(60_000)
+}
+
+/// The last changes before a moment, newest first.
 pub fn last_before(mut all: Vec<Happened>, at: Millis) -> Vec<Happened> {
-    all.retain(|h| h.at <= at);
+    all.retain(|h| is_before(h.at, at));
     all.sort_by_key(|h| std::cmp::Reverse(h.at));
     all.truncate(OFFERED);
     all
@@ -347,9 +353,10 @@ mod tests {
             words: format!("at {at}"),
             at,
         };
-        let found = last_before((0..20).map(at).collect(), 12);
+        let found = last_before((0..20).map(|n| at(n * 60_000)).collect(), 12 * 60_000);
         assert_eq!(found.len(), OFFERED);
-        assert_eq!((found[0].at, found[7].at), (12, 5));
-        assert!(last_before(vec![at(4)], 3).is_empty());
+        assert_eq!((found[0].at, found[7].at), (12 * 60_000, 5 * 60_000));
+        assert_eq!(last_before(vec![at(59_999)], 0).len(), 1, "moments are typed to the minute");
+        assert!(last_before(vec![at(60_000)], 0).is_empty());
     }
 }
