@@ -104,6 +104,27 @@ const INVARIANTS: &[(&str, &str)] = &[
          UNION ALL SELECT 'datum ' || no FROM datum WHERE id NOT IN (SELECT record_id FROM change)",
     ),
     (
+        "every closed review has a cause that was not ruled out, and was closed after it was written",
+        "SELECT 'review ' || no FROM review WHERE closed_at IS NOT NULL AND (closed_at < written_at
+           OR NOT EXISTS (SELECT 1 FROM review_cause c WHERE c.review_id = review.id AND c.sure <> 'ruled_out'))",
+    ),
+    (
+        "every snag of a review belongs to the review's conversion",
+        "SELECT 'review ' || r.no FROM review r JOIN review_snag x ON x.review_id = r.id JOIN snag s ON s.id = x.snag_id
+         WHERE s.conversion_id <> r.conversion_id",
+    ),
+    (
+        "what a note or a piece of evidence is about is there",
+        "SELECT a.what FROM (SELECT 'note about ' || about_kind AS what, about_id FROM note WHERE about_id IS NOT NULL
+           UNION ALL SELECT 'evidence on ' || about_kind, about_id FROM review_evidence WHERE about_id IS NOT NULL) a
+         WHERE a.about_id NOT IN (SELECT id FROM reading UNION ALL SELECT id FROM snag UNION ALL SELECT id FROM alteration
+           UNION ALL SELECT id FROM part UNION ALL SELECT id FROM stock UNION ALL SELECT id FROM review)",
+    ),
+    (
+        "every review has its line in the history",
+        "SELECT 'review ' || no FROM review WHERE id NOT IN (SELECT record_id FROM change)",
+    ),
+    (
         "every history line belongs to a conversion that exists",
         "SELECT 'change ' || seq FROM change WHERE conversion_id IS NOT NULL AND conversion_id NOT IN (SELECT id FROM conversion)",
     ),

@@ -92,4 +92,10 @@ ids! {
     TestRunId;
     /// A datum.
     DatumId;
+    /// A review.
+    ReviewId;
+    /// A candidate cause of a review.
+    CauseId;
+    /// Evidence for or against a cause.
+    EvidenceId;
 }

@@ -12,6 +12,7 @@
 //! - [`outline`]: side elevations of models on one scale; [`arrangement`] reads wheel arrangements.
 //! - [`wheels`]: the pickup map, as a plan and as data for the bench form.
 //! - [`matrix`]: which points are joined that should be open.
+//! - [`qr`]: a QR code for labels.
 //! - [`scale`]: free, slipping and held current on one scale with the ratings.
 //! - [`trend`]: readings of one kind over time.
 //! - [`plot`]: the plots of an answer, with words, key and tables; [`strip`]: the locomotive over
@@ -26,6 +27,7 @@ pub mod bar;
 pub mod matrix;
 pub mod outline;
 pub mod plot;
+pub mod qr;
 pub mod scale;
 pub mod strip;
 pub mod svg;

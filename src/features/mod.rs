@@ -17,7 +17,9 @@ pub mod instruments;
 pub mod notes;
 pub mod parts;
 pub mod people;
+pub mod prints;
 pub mod readings;
+pub mod reviews;
 pub mod settings;
 pub mod snags;
 pub mod stock;
@@ -43,6 +45,8 @@ pub fn router() -> Router<App> {
         .merge(snags::router())
         .merge(notes::router())
         .merge(alterations::router())
+        .merge(reviews::router())
+        .merge(prints::router())
         .merge(instruments::router())
         .merge(calculators::router())
         .merge(settings::router())

@@ -167,6 +167,7 @@ pub struct ErrorPage {
 pub const NAV: &[(&str, &str)] = &[
     ("/", "Shelf"),
     ("/drawer", "Drawer"),
+    ("/lessons", "Lessons"),
     ("/calc", "Work out"),
     ("/instruments", "Meters"),
     ("/settings", "Settings"),

@@ -5,7 +5,7 @@ use axum::body::Body;
 use axum::http::{Method, Request};
 
 /// What stands behind the address of a conversion.
-const SHEETS: [&str; 22] = [
+const SHEETS: [&str; 25] = [
     "",
     "/bench",
     "/circuit",
@@ -13,6 +13,9 @@ const SHEETS: [&str; 22] = [
     "/decoder",
     "/stock",
     "/review",
+    "/reviews/new",
+    "/box",
+    "/labels",
     "/isolation",
     "/readings",
     "/readings/new",
@@ -43,6 +46,7 @@ fn answers(app: &App) -> Vec<(String, crate::support::Answer)> {
         "/instruments/new",
         "/aside",
         "/drawer",
+        "/lessons",
         "/parts/new",
         "/suppliers",
         "/calc",
@@ -126,6 +130,9 @@ fn what_people_typed_is_shown_escaped_everywhere() {
         "/snags",
         "/notes",
         "/review",
+        "/reviews/new",
+        "/box",
+        "/labels",
         "/history",
         "/edit",
         "/gates/close",

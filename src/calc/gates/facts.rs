@@ -242,6 +242,22 @@ pub struct Snag {
     pub who: String,
 }
 
+/// A review: what failed or went well.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ReviewFact {
+    /// Number over the whole notebook: `3`.
+    pub no: i64,
+    /// What was seen: `decoder too hot`.
+    pub symptom: String,
+    /// Who wrote it; empty where not said.
+    pub who: String,
+    /// When written, ms since 1970 UTC.
+    pub written_at_ms: i64,
+    /// When closed, ms since 1970 UTC; `None`: open.
+    pub closed_at_ms: Option<i64>,
+}
+
 /// What was done to the model. Readings from before may no longer hold: see [`super::stale`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]

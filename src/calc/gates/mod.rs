@@ -32,6 +32,7 @@ mod motor;
 mod observation;
 mod order;
 mod parts;
+mod reviews;
 mod seen;
 mod service;
 mod snags;
@@ -52,8 +53,8 @@ pub use datums::DatumFact;
 pub use day::{age, clock, day};
 pub use facts::{
     Alteration, AlterationKind, Decoder, Goals, IsolationFact, Judgement, LoadFact, LoadTest,
-    Measured, Passing, ReadingRef, Seen, Severity, Snag, SurveyFact, SurveyKey, Taken, TrackVolts,
-    WheelFact, WorkedOut,
+    Measured, Passing, ReadingRef, ReviewFact, Seen, Severity, Snag, SurveyFact, SurveyKey, Taken,
+    TrackVolts, WheelFact, WorkedOut,
 };
 pub use judge::{JudgeRefusal, attempt, may_pass};
 pub use observation::Observation;
@@ -89,6 +90,8 @@ pub enum Place {
     Snags,
     /// The parts.
     Parts,
+    /// The reviews.
+    Review,
     /// A yes or no to enter.
     Observation(Observation),
     /// A test card.

@@ -162,13 +162,9 @@ fn answered(book: Book<'_>, observation: Observation, seen: &Seen) -> (Finding, 
         (Aspect::Caution, Some(sheet)) => Finding::new(
             Aspect::Caution,
             format!(
-                "{}: entered as done by {by}. The {sheet} sheet {}, so this is somebody’s word.",
+                "{}: entered as done by {by}. {}, so this is somebody’s word.",
                 observation.title(),
-                if observation == Observation::DatumsRecorded {
-                    "holds none"
-                } else {
-                    "doesn’t work it out yet"
-                }
+                not_there(observation, sheet)
             ),
         )
         .would_change(format!("The {sheet} sheet working it out, or a judgement.")),
@@ -176,6 +172,15 @@ fn answered(book: Book<'_>, observation: Observation, seen: &Seen) -> (Finding, 
             .would_change("A no, or an alteration that touches it."),
     };
     (with_note(finding), "yes".to_owned())
+}
+
+/// What is missing where only somebody's word stands.
+fn not_there(observation: Observation, sheet: &str) -> String {
+    if observation == Observation::ReviewWritten {
+        "No review stands on the Review sheet".to_owned()
+    } else {
+        format!("The {sheet} sheet doesn’t work it out yet")
+    }
 }
 
 /// The supply's limit against what is allowed for first power, A.

@@ -3,7 +3,7 @@
 use super::build::{Book, Draft};
 use super::observation::Observation;
 use super::snapshot::Snapshot;
-use super::{GateName, cards, parts, seen, snags};
+use super::{GateName, cards, parts, reviews, seen, snags};
 
 /// Configuration sheet, run-in, weight and balance, review.
 pub(super) fn checks(s: &Snapshot) -> Vec<Draft> {
@@ -12,11 +12,11 @@ pub(super) fn checks(s: &Snapshot) -> Vec<Draft> {
         ("sheet_read_back", Observation::SheetReadBack),
         ("run_in", Observation::RunInDone),
         ("weight_and_balance", Observation::WeightAndBalance),
-        ("review", Observation::ReviewWritten),
     ]
     .into_iter()
     .map(|(key, observation)| seen::draft(book, key, observation))
     .collect();
+    out.push(reviews::draft(book));
     out.extend(parts::draft(book, GateName::Service));
     out.extend(cards::others(book, GateName::Service));
     out.extend(snags::draft(book, GateName::Service));

@@ -7,8 +7,8 @@
 use super::cards::CardFact;
 use super::datums::DatumFact;
 use super::facts::{
-    Alteration, Decoder, Goals, IsolationFact, Judgement, LoadFact, LoadTest, Passing, Seen, Snag,
-    SurveyFact, TrackVolts, WheelFact, WorkedOut,
+    Alteration, Decoder, Goals, IsolationFact, Judgement, LoadFact, LoadTest, Passing, ReviewFact,
+    Seen, Snag, SurveyFact, TrackVolts, WheelFact, WorkedOut,
 };
 use super::parts::PartFact;
 use super::wiring::Wiring;
@@ -169,6 +169,9 @@ pub struct Snapshot {
     /// Parts that hold a gate up.
     #[serde(default)]
     pub parts: Vec<PartFact>,
+    /// Reviews, open and closed, newest number first.
+    #[serde(default)]
+    pub reviews: Vec<ReviewFact>,
     /// Everything done to the model.
     #[serde(default)]
     pub alterations: Vec<Alteration>,
@@ -204,6 +207,7 @@ impl Snapshot {
             datums: Vec::new(),
             snags: Vec::new(),
             parts: Vec::new(),
+            reviews: Vec::new(),
             alterations: Vec::new(),
             judgements: Vec::new(),
             passings: Vec::new(),

@@ -47,6 +47,7 @@ pub enum What {
     Wires(Wires),
     Snag(Snag),
     Note(Note),
+    Review(Box<Review>),
     Alteration(Alteration),
     Judgement(Judgement),
     Passing(Passing),
@@ -136,7 +137,9 @@ strict! {
         what: String, #[serde(default)] severity: String, #[serde(default)] blocks: String,
         #[serde(default)] close: String,
     }
-    Note { text: String, }
+    /// `about` names a snag by its beginning.
+    #[cfg_attr(test, derive(Default))]
+    Note { text: String, #[serde(default)] about: String, }
     Supplier { name: String, #[serde(default)] lane: String, #[serde(default)] remark: String, }
     /// Wanted from then on; without a conversion it belongs to the drawer. `promised_in`: days from the
     /// demo's day, also past ones.
@@ -158,6 +161,19 @@ strict! {
     }
     /// Things by their marks, and the key of the conversion each goes to; empty: the drawer.
     Swap { things: BTreeMap<String, String>, why: String, }
+    /// Noticed so many minutes before it was written. Parts, snags and what was changed are named by their
+    /// beginnings.
+    Review {
+        symptom: String, words: String, minutes_before: i64, #[serde(default)] changed: String,
+        #[serde(default)] hours: i64, #[serde(default)] cost: String, #[serde(default)] currency: String,
+        #[serde(default)] snag: String, #[serde(default)] lost: Vec<String>, causes: Vec<Cause>,
+        lesson: String, #[serde(default)] close: bool,
+    }
+    Cause {
+        cause: String, #[serde(default)] words: String, sure: String, #[serde(default)] evidence: Vec<Evidence>,
+    }
+    /// `record` is `reading`, `snag` or `alteration`, and what its words begin with.
+    Evidence { side: String, #[serde(default)] words: String, #[serde(default)] record: Vec<String>, }
     Alteration { kind: String, what: String, }
     Judgement { gate: String, check: String, reason: String, }
     Passing { gate: String, }
@@ -226,6 +242,7 @@ impl Story {
         file!("part_steps", What::PartStep);
         file!("stock", What::Thing);
         file!("swaps", What::Swap);
+        file!("reviews", |r| What::Review(Box::new(r)));
         Ok(Story { entries })
     }
 }

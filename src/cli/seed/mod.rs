@@ -10,6 +10,7 @@ mod entries;
 mod goods;
 mod moments;
 mod records;
+mod reviews;
 mod tell;
 mod trials;
 mod typed;

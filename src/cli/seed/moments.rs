@@ -71,7 +71,7 @@ mod tests {
     }
 
     fn note(n: usize, days_ago: i64, at: &str) -> Entry {
-        entry(n, days_ago, at, What::Note(Note { text: String::new() }))
+        entry(n, days_ago, at, What::Note(Note::default()))
     }
 
     /// Numbers of the entries and their moments in minutes before now.

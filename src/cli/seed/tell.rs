@@ -2,14 +2,14 @@
 
 use super::entries::{self, Entry, What};
 use super::typed::{code, words};
-use super::{bench, goods, records, trials, wires};
+use super::{bench, goods, records, reviews, trials, wires};
 use crate::aspect::Aspect;
 use crate::calc::gates::{AlterationKind, Gate, GateName, attempt, may_pass};
 use crate::db::{Millis, PersonId, Write};
 use crate::features::conversions::model::Conversion;
 use crate::features::gates::gather::gather;
 use crate::features::parts::model::Place;
-use crate::features::{alterations, conversions, gates, notes, people};
+use crate::features::{alterations, conversions, gates, people};
 use std::collections::BTreeMap;
 use time::UtcOffset;
 
@@ -116,7 +116,8 @@ impl Teller {
             What::WorkedOut(v) => bench::worked_out(w, id, v).await,
             What::Wires(v) => wires::write(w, id, v).await,
             What::Snag(v) => records::snag(w, id, v).await,
-            What::Note(v) => notes::store::add(w, id, &v.text).await.map(drop).map_err(words),
+            What::Note(v) => reviews::note(w, id, v).await,
+            What::Review(v) => reviews::review(w, id, v).await,
             What::Alteration(v) => {
                 let kind =
                     AlterationKind::from_key(&v.kind).ok_or(format!("no alteration {}", v.kind))?;

@@ -382,7 +382,7 @@ async fn an_entry_that_does_not_fit_is_named_and_leaves_nothing_behind() {
             ..Reading::default()
         })
     };
-    let note = || What::Note(Note { text: "x".to_owned() });
+    let note = || What::Note(Note { text: "x".to_owned(), ..Note::default() });
     let bad = [
         ("nobody is called", entry("notes.json", "Otto", "goods", note())),
         ("no conversion", entry("notes.json", "Ines", "ghost", note())),

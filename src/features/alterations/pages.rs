@@ -5,6 +5,9 @@ use crate::calc::gates::AlterationKind;
 use crate::db::AlterationId;
 use crate::features::conversions::model::Conversion;
 use crate::features::conversions::{Head, head, sheet};
+use crate::features::gates::view::At;
+use crate::features::notes::about::{self, About};
+use crate::features::notes::{self, words};
 use crate::features::people::extract::write;
 use crate::web::form::new_token;
 use crate::web::{App, Error, Fields, Page, Path, Result, Sheet, Shell, Who, see_other, when};
@@ -31,6 +34,8 @@ pub struct Entry {
     kind: &'static str,
     what: String,
     by: String,
+    notes: Vec<words::Row>,
+    write: String,
 }
 
 async fn page(
@@ -40,11 +45,23 @@ async fn page(
     (form, status): (Fields, StatusCode),
 ) -> Result<Response> {
     let mut conn = app.db.pool.acquire().await?;
-    let entries = store::list(&mut conn, c.id).await?;
-    let entries = entries.into_iter().map(|a| {
-        let day = when::day_time(a.at, app.now(), app.offset);
+    let notes = notes::store::list(&mut conn, c.id).await?;
+    let kept = store::list(&mut conn, c.id).await?;
+    drop(conn);
+    let at = At { now: app.now(), offset: app.offset };
+    let entries = kept.into_iter().map(|a| {
+        let day = when::day_time(a.at, at.now, at.offset);
         let by = if a.person.is_empty() { day } else { format!("{}, {day}", a.person) };
-        Entry { id: a.id, kind: a.kind.word(), what: a.what, by }
+        let about = About { kind: about::Kind::Alteration, id: a.id.0, no: 0 };
+        let mine = notes.iter().filter(|n| n.about == Some(about));
+        Entry {
+            id: a.id,
+            kind: a.kind.word(),
+            what: a.what,
+            by,
+            notes: mine.map(|n| words::row(n, c.no, at)).collect(),
+            write: format!("/c/{}/notes?about={}#new", c.no, about.code()),
+        }
     });
     let page = ListPage {
         shell: Shell::new(app, who, format!("Changed · № {} {}", c.no, c.draft.title), "/"),

@@ -16,8 +16,8 @@ use crate::features::conversions::model::{Conversion, Governing, thousandths, um
 use crate::features::gates::view::At;
 use crate::features::readings::model::{Kind, Outcome, Reading};
 use crate::features::{
-    alterations, calculators, circuits, datums, decoders, parts, readings, settings, snags,
-    test_runs, wiring,
+    alterations, calculators, circuits, datums, decoders, parts, readings, reviews, settings,
+    snags, test_runs, wiring,
 };
 use sqlx::SqliteConnection;
 
@@ -89,6 +89,8 @@ pub async fn gather(
     let datums = datums::store::list(conn, id).await?;
     let household = settings::store::household(conn).await?;
     let mut snapshot = Snapshot::empty(now, offset_minutes);
+    let reviews = reviews::store::list_bare(conn, id).await?;
+    snapshot.reviews = reviews.iter().map(super::reviews::fact).collect();
     let (judged, passed) = (store::judgements(conn, id).await?, store::passings(conn, id).await?);
     snapshot.judgements = judged.into_iter().map(|(_, j)| j).collect();
     snapshot.passings = passed.into_iter().map(|(_, p)| p).collect();

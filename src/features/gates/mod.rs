@@ -5,6 +5,7 @@ mod api;
 pub mod gather;
 pub mod inputs;
 mod pages;
+mod reviews;
 pub mod store;
 mod trials;
 pub mod view;

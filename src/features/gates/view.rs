@@ -170,6 +170,7 @@ pub fn href(no: i64, place: Place) -> String {
         Place::Wiring => format!("/c/{no}/wiring"),
         Place::Snags => format!("/c/{no}/snags"),
         Place::Parts => format!("/c/{no}/parts"),
+        Place::Review => format!("/c/{no}/review#reviews"),
         Place::Observation(o) => format!("/c/{no}/look/{}", o.key()),
         Place::Card(name) => format!("/c/{no}/cards/{}", name.key()),
         Place::Datums => format!("/c/{no}/datums"),

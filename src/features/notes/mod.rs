@@ -1,9 +1,11 @@
 //! Notes: a person's own words, in Markdown, shown safely. Owns `note`.
 
+pub mod about;
 pub mod markdown;
 pub mod model;
 mod pages;
 pub mod store;
+pub mod words;
 
 use crate::web::App;
 use axum::Router;

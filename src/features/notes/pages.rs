@@ -1,17 +1,20 @@
 //! The notes of a conversion: list, write, edit, put aside.
 
+use super::about::{self, Thing};
 use super::model::Note;
-use super::{markdown, store};
+use super::{store, words};
 use crate::db::NoteId;
 use crate::features::conversions::model::Conversion;
 use crate::features::conversions::{Head, head, sheet};
+use crate::features::gates::view::At;
 use crate::features::people::extract::write;
 use crate::web::form::new_token;
-use crate::web::{App, Error, Fields, Page, Path, Result, Sheet, Shell, Who, see_other, when};
+use crate::web::{App, Error, Fields, Page, Path, Query, Result, Sheet, Shell, Who, see_other};
 use askama::Template;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
+use serde::Deserialize;
 
 /// Longest note, characters.
 const MOST: usize = 20_000;
@@ -25,21 +28,53 @@ pub struct ListPage {
     notes: Vec<NoteView>,
     aside: Vec<NoteView>,
     form: Fields,
+    groups: Groups,
 }
+
+/// What can be chosen: kinds with codes and words.
+type Groups = Vec<(&'static str, Vec<(String, String)>)>;
 
 /// A note as shown.
 #[derive(Debug)]
 pub struct NoteView {
     id: NoteId,
-    html: String,
-    by: String,
+    row: words::Row,
     version: i64,
 }
 
-fn view(app: &App, n: &Note) -> NoteView {
-    let day = when::day_time(n.at, app.now(), app.offset);
-    let by = if n.person.is_empty() { day } else { format!("{}, {day}", n.person) };
-    NoteView { id: n.id, html: markdown::render(&n.text), by, version: n.version }
+fn at(app: &App) -> At {
+    At { now: app.now(), offset: app.offset }
+}
+
+fn view(app: &App, c: &Conversion, n: &Note) -> NoteView {
+    NoteView { id: n.id, row: words::row(n, c.no, at(app)), version: n.version }
+}
+
+/// Everything of a conversion that a note can be about.
+async fn things(app: &App, c: &Conversion) -> Result<Vec<Thing>> {
+    let mut conn = app.db.pool.acquire().await?;
+    Ok(about::things(&mut conn, c.id, at(app)).await?)
+}
+
+/// What a form says of a note: its text, and the record it is about. What it was about before stays
+/// allowed, wherever that record went.
+fn read(
+    form: &mut Fields,
+    things: &[Thing],
+    old: Option<&Note>,
+) -> Option<(String, Option<about::About>)> {
+    let text = form.text("text", MOST);
+    let typed = form.one("about");
+    let before = old.and_then(|n| n.about).filter(|a| a.code() == typed.trim());
+    let about = match about::chosen(things, &typed) {
+        Ok(about) => about,
+        Err(_) if before.is_some() => before,
+        Err(why) => {
+            form.refuse("about", why);
+            None
+        }
+    };
+    if form.any_wrong() { None } else { Some((text, about)) }
 }
 
 async fn page(
@@ -51,20 +86,35 @@ async fn page(
     let mut conn = app.db.pool.acquire().await?;
     let notes = store::list(&mut conn, c.id).await?;
     let aside = store::list_aside(&mut conn, c.id).await?;
+    let things = about::things(&mut conn, c.id, at(app)).await?;
+    drop(conn);
     let page = ListPage {
         shell: Shell::new(app, who, format!("Notes · № {} {}", c.no, c.draft.title), "/"),
         head: head(c, app, Some(Sheet::Overview)),
-        notes: notes.iter().map(|n| view(app, n)).collect(),
-        aside: aside.iter().map(|n| view(app, n)).collect(),
+        notes: notes.iter().map(|n| view(app, c, n)).collect(),
+        aside: aside.iter().map(|n| view(app, c, n)).collect(),
+        groups: about::groups(&things, form.value("about")),
         form,
     };
     Ok(Page(status, page).into_response())
 }
 
+/// The record a new note shall be about, as its page links here.
+#[derive(Debug, Deserialize)]
+pub struct Wanted {
+    #[serde(default)]
+    about: String,
+}
+
 /// `GET /c/{no}/notes`
-pub async fn list(State(app): State<App>, who: Who, Path(no): Path<i64>) -> Result<Response> {
+pub async fn list(
+    State(app): State<App>,
+    who: Who,
+    Path(no): Path<i64>,
+    Query(wanted): Query<Wanted>,
+) -> Result<Response> {
     let c = sheet::find(&app, no).await?;
-    let form = Fields::with([("token", new_token())]);
+    let form = Fields::with([("token", new_token()), ("about", wanted.about)]);
     page(&app, &who, &c, (form, StatusCode::OK)).await
 }
 
@@ -76,10 +126,11 @@ pub async fn create(
     mut form: Fields,
 ) -> Result<Response> {
     let c = sheet::find(&app, no).await?;
-    let (token, text) = (form.token(), form.text("text", MOST));
-    if form.any_wrong() {
+    let things = things(&app, &c).await?;
+    let (token, said) = (form.token(), read(&mut form, &things, None));
+    let Some((text, about)) = said else {
         return page(&app, &who, &c, (form, StatusCode::UNPROCESSABLE_ENTITY)).await;
-    }
+    };
     let answer = format!("/c/{no}/notes");
     let mut w = write(&app, &who).await?;
     if let Some(token) = token
@@ -87,7 +138,7 @@ pub async fn create(
     {
         return see_other(&answer);
     }
-    store::add(&mut w, c.id, &text).await?;
+    store::add(&mut w, c.id, &text, about).await?;
     w.commit_form(token, &answer).await?;
     see_other(&answer)
 }
@@ -109,20 +160,27 @@ pub struct EditPage {
     id: NoteId,
     form: Fields,
     theirs: String,
+    groups: Groups,
 }
 
 fn edit_page(
     app: &App,
     who: &Who,
-    (c, n): (&Conversion, &Note),
+    (c, n, things): (&Conversion, &Note, &[Thing]),
     (form, theirs, status): (Fields, String, StatusCode),
 ) -> Response {
+    let mut groups = about::groups(things, form.value("about"));
+    // a record that went elsewhere can still be kept
+    if let Some(gone) = n.about.filter(|a| !things.iter().any(|t| t.about == *a)) {
+        groups.push(("no longer here", vec![(gone.code(), gone.name())]));
+    }
     let page = EditPage {
         shell: Shell::new(app, who, format!("Note · № {} {}", c.no, c.draft.title), "/"),
         head: head(c, app, Some(Sheet::Overview)),
         id: n.id,
         form,
         theirs,
+        groups,
     };
     Page(status, page).into_response()
 }
@@ -135,8 +193,13 @@ pub async fn edit(
 ) -> Result<Response> {
     let c = sheet::find(&app, no).await?;
     let n = find(&app, &c, &note).await?;
-    let form = Fields::with([("text", n.text.clone()), ("version", n.version.to_string())]);
-    Ok(edit_page(&app, &who, (&c, &n), (form, String::new(), StatusCode::OK)))
+    let form = Fields::with([
+        ("text", n.text.clone()),
+        ("about", n.about.map(about::About::code).unwrap_or_default()),
+        ("version", n.version.to_string()),
+    ]);
+    let things = things(&app, &c).await?;
+    Ok(edit_page(&app, &who, (&c, &n, &things), (form, String::new(), StatusCode::OK)))
 }
 
 /// `POST /c/{no}/notes/{note}`
@@ -148,18 +211,19 @@ pub async fn update(
 ) -> Result<Response> {
     let c = sheet::find(&app, no).await?;
     let n = find(&app, &c, &note).await?;
-    let (version, text) = (form.version(), form.text("text", MOST));
-    if form.any_wrong() {
+    let things = things(&app, &c).await?;
+    let (version, said) = (form.version(), read(&mut form, &things, Some(&n)));
+    let Some((text, about)) = said else {
         let status = StatusCode::UNPROCESSABLE_ENTITY;
-        return Ok(edit_page(&app, &who, (&c, &n), (form, String::new(), status)));
-    }
+        return Ok(edit_page(&app, &who, (&c, &n, &things), (form, String::new(), status)));
+    };
     if version != n.version {
         form.set("version", n.version.to_string());
         let given = (form, n.text.clone(), StatusCode::CONFLICT);
-        return Ok(edit_page(&app, &who, (&c, &n), given));
+        return Ok(edit_page(&app, &who, (&c, &n, &things), given));
     }
     let mut w = write(&app, &who).await?;
-    store::change(&mut w, c.id, (&n, version), &text).await?;
+    store::change(&mut w, c.id, (&n, version), (&text, about)).await?;
     w.commit().await?;
     see_other(&format!("/c/{no}/notes"))
 }

@@ -5,7 +5,11 @@ use super::{forms, store};
 use crate::choice::Choice;
 use crate::features::conversions::model::{Conversion, options};
 use crate::features::conversions::{Head, head, sheet};
+use crate::features::gates::view::At;
+use crate::features::notes::about::{self, About};
+use crate::features::notes::{self, words::Beside};
 use crate::features::people::extract::write;
+use crate::features::reviews::{self, model::Review};
 use crate::web::form::new_token;
 use crate::web::{App, Error, Fields, Page, Path, Result, Sheet, Shell, Who, see_other, when};
 use askama::Template;
@@ -37,9 +41,10 @@ pub struct SnagView {
     facts: String,
     how: String,
     version: i64,
+    reviews: Vec<(i64, String)>,
 }
 
-fn view(app: &App, s: &Snag) -> SnagView {
+fn view(app: &App, s: &Snag, reviews: &[Review]) -> SnagView {
     let day = |ms: i64| when::day(ms, app.now(), app.offset);
     let blocks =
         s.draft.blocks.map_or("blocks nothing".to_owned(), |b| format!("blocks {}", b.label()));
@@ -54,6 +59,11 @@ fn view(app: &App, s: &Snag) -> SnagView {
         facts: facts.join(" · "),
         how: s.how.clone(),
         version: s.version,
+        reviews: reviews
+            .iter()
+            .filter(|r| r.snags.iter().any(|x| x.id == s.id))
+            .map(|r| (r.no, r.draft.symptom.label().to_owned()))
+            .collect(),
     }
 }
 
@@ -70,11 +80,14 @@ async fn page(
 ) -> Result<Response> {
     let mut conn = app.db.pool.acquire().await?;
     let snags = store::list(&mut conn, c.id).await?;
+    let reviews = reviews::store::list(&mut conn, c.id).await?;
+    drop(conn);
+    let view = |s: &Snag| view(app, s, &reviews);
     let page = ListPage {
         shell: Shell::new(app, who, format!("Snags · № {} {}", c.no, c.draft.title), "/"),
         head: head(c, app, Some(Sheet::Overview)),
-        open: snags.iter().filter(|s| s.closed_at.is_none()).map(|s| view(app, s)).collect(),
-        closed: snags.iter().filter(|s| s.closed_at.is_some()).map(|s| view(app, s)).collect(),
+        open: snags.iter().filter(|s| s.closed_at.is_none()).map(view).collect(),
+        closed: snags.iter().filter(|s| s.closed_at.is_some()).map(view).collect(),
         form,
         closing,
         severities: options::<Severity>(),
@@ -137,14 +150,20 @@ pub struct EditPage {
     severities: Options,
     gates: Options,
     theirs: String,
+    beside: Beside,
 }
 
-fn edit_page(
+async fn edit_page(
     app: &App,
     who: &Who,
     (c, s): (&Conversion, &Snag),
     (form, theirs, status): (Fields, String, StatusCode),
-) -> Response {
+) -> Result<Response> {
+    let at = At { now: app.now(), offset: app.offset };
+    let about = About { kind: about::Kind::Snag, id: s.id.0, no: s.no };
+    let mut conn = app.db.pool.acquire().await?;
+    let beside = notes::words::beside(&mut conn, about, Some(c.no), at).await?;
+    drop(conn);
     let page = EditPage {
         shell: Shell::new(app, who, format!("Snag {} · № {} {}", s.no, c.no, c.draft.title), "/"),
         head: head(c, app, Some(Sheet::Overview)),
@@ -153,8 +172,9 @@ fn edit_page(
         severities: options::<Severity>(),
         gates: options::<GateName>(),
         theirs,
+        beside,
     };
-    Page(status, page).into_response()
+    Ok(Page(status, page).into_response())
 }
 
 /// `GET /c/{no}/snags/{snag}`
@@ -165,7 +185,7 @@ pub async fn edit(
 ) -> Result<Response> {
     let c = sheet::find(&app, no).await?;
     let s = find(&app, &c, snag).await?;
-    Ok(edit_page(&app, &who, (&c, &s), (forms::fill(&s), String::new(), StatusCode::OK)))
+    edit_page(&app, &who, (&c, &s), (forms::fill(&s), String::new(), StatusCode::OK)).await
 }
 
 /// `POST /c/{no}/snags/{snag}`
@@ -180,13 +200,13 @@ pub async fn update(
     let (version, draft) = (form.version(), forms::read(&mut form));
     let Some(draft) = draft else {
         let status = StatusCode::UNPROCESSABLE_ENTITY;
-        return Ok(edit_page(&app, &who, (&c, &s), (form, String::new(), status)));
+        return edit_page(&app, &who, (&c, &s), (form, String::new(), status)).await;
     };
     if version != s.version {
         form.set("version", s.version.to_string());
         let blocks = s.draft.blocks.map_or("nothing", Choice::label);
         let theirs = format!("“{}” ({}, blocks {blocks})", s.draft.what, s.draft.severity.label());
-        return Ok(edit_page(&app, &who, (&c, &s), (form, theirs, StatusCode::CONFLICT)));
+        return edit_page(&app, &who, (&c, &s), (form, theirs, StatusCode::CONFLICT)).await;
     }
     let new = Snag { draft, version: version + 1, ..s.clone() };
     let mut w = write(&app, &who).await?;

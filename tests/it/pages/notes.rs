@@ -116,3 +116,53 @@ fn markdown_can_carry_no_script_and_no_foreign_picture() {
         note.text()
     );
 }
+
+#[test]
+fn a_note_about_a_record_is_shown_at_both_ends() {
+    let s = crate::support::story::in_mid_build();
+    let (app, no) = (&s.app, s.no);
+    let snag = format!("/c/{no}/snags/{}", s.snag);
+    let page = app.get(&snag).ok();
+    page.shows("No note about it yet.");
+    let link = page.all("#notes a")[0].attribute("href").unwrap_or("").to_owned();
+    let address = format!("/c/{no}/notes");
+    let form = app.get(link.split('#').next().unwrap_or("")).ok().form(&address);
+    assert!(form.value("about").starts_with("snag:"));
+    app.submit(&form.with("text", "needs a longer screw")).wrote();
+    app.get(&snag).ok().shows("needs a longer screw");
+    app.get(&address).ok().shows(&format!("about snag {}", s.snag));
+    app.get(&format!("/c/{no}")).ok().shows(&format!("about snag {}", s.snag));
+    // a reading, a review and a change take notes too
+    for (place, kind) in [
+        (format!("/c/{no}/readings/1"), "reading"),
+        (format!("/c/{no}/reviews/{}", s.review), "review"),
+        (format!("/c/{no}/changed"), "alteration"),
+    ] {
+        let page = app.get(&place).ok();
+        let links: Vec<_> =
+            page.all("a").iter().filter_map(|a| a.attribute("href")).map(str::to_owned).collect();
+        let link = links.iter().find(|l| l.contains("notes?about=")).expect("a link to a new note");
+        let form = app.get(link.split('#').next().unwrap_or("")).ok().form(&address);
+        assert!(form.value("about").starts_with(&format!("{kind}:")), "{kind}");
+        app.submit(&form.with("text", &format!("words on the {kind}"))).wrote();
+        app.get(&place).ok().shows(&format!("words on the {kind}"));
+    }
+}
+
+#[test]
+fn a_note_keeps_what_it_is_about_until_somebody_changes_it() {
+    let s = crate::support::story::in_mid_build();
+    let (app, no) = (&s.app, s.no);
+    let note = format!("/c/{no}/notes/{}", s.note);
+    let form = app.get(&note).ok().form(&note);
+    assert_eq!(form.value("about"), "");
+    let id = crate::support::dashed(&app.text("SELECT lower(hex(id)) FROM reading WHERE no = 1"));
+    app.submit(&form.with("about", &format!("reading:{id}"))).wrote();
+    // the reading is taken back: it is offered no longer, the note may keep it
+    let reading = app.get(&format!("/c/{no}/readings/1")).ok();
+    app.submit(&reading.form(&format!("/c/{no}/readings/1/take-back"))).wrote();
+    let form = app.get(&note).ok().form(&note).with("text", "more words");
+    assert_eq!(form.value("about"), format!("reading:{id}"));
+    app.submit(&form).wrote();
+    assert_eq!(app.number("SELECT about_no FROM note WHERE about_kind = 'reading'"), 1);
+}

@@ -12,3 +12,4 @@ pub use answer::Answer;
 pub use app::App;
 pub use form::Form;
 pub use html::Html;
+pub use person::dashed;

@@ -196,6 +196,14 @@ impl App {
         dashed(&hex)
     }
 
+    /// Writes a review: what was seen; gives its number.
+    #[track_caller]
+    pub fn write_review(&self, no: i64, symptom: &str) -> i64 {
+        let form = self.get(&format!("/c/{no}/reviews/new")).ok().form(&format!("/c/{no}/reviews"));
+        self.submit(&form.with("symptom", symptom)).wrote();
+        self.number("SELECT max(no) FROM review")
+    }
+
     /// Looks or tries: `nothing_pinched`, yes or no.
     #[track_caller]
     pub fn look(&self, no: i64, key: &str, answer: &str) -> String {

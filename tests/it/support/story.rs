@@ -16,6 +16,8 @@ pub struct Story {
     pub closed_snag: i64,
     /// A note.
     pub note: String,
+    /// An open review.
+    pub review: i64,
     /// A planned load.
     pub load: String,
 }
@@ -57,8 +59,9 @@ pub fn in_mid_build() -> Story {
     app.close_snag(no, closed_snag, "bent back");
     let snag = app.open_snag(no, "buffer beam loose", "small", "");
     let note = app.write_note(no, "oiled the *rear* worm");
+    let review = app.write_review(no, "click");
     let load = super::person::dashed(&app.text("SELECT lower(hex(id)) FROM planned_load LIMIT 1"));
     app.write_wire(no, &[("terminal", "track_right"), ("to", "rail_right"), ("state", "done")]);
     app.change(no, "wheels_changed", "new wheelset at the rear");
-    Story { app, no, instrument, snag, closed_snag, note, load }
+    Story { app, no, instrument, snag, closed_snag, note, review, load }
 }

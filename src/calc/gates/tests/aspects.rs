@@ -605,7 +605,9 @@ fn every_observation_has_its_words_and_is_asked_somewhere() {
             g.name == observation.gate()
                 && g.checks
                     .iter()
-                    .any(|c| c.action.place == Place::Observation(observation) || c.key == "survey")
+                    .any(|c| c.action.place == Place::Observation(observation) || c.key == "survey"
+                        // writing a review comes before saying that one was written
+                        || (observation == Observation::ReviewWritten && c.action.place == Place::Review))
         });
         assert!(asked, "{observation:?}");
     }

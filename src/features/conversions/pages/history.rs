@@ -102,8 +102,12 @@ fn shown(value: Option<&Value>) -> String {
         None | Some(Value::Null) => String::new(),
         Some(Value::String(s)) => s.clone(),
         Some(Value::Object(m)) => {
-            let said = m.iter().filter(|(_, v)| !v.is_null() && v.as_str() != Some(""));
+            let said =
+                m.iter().filter(|(k, v)| *k != "id" && !v.is_null() && v.as_str() != Some(""));
             said.map(|(k, v)| format!("{k} {}", shown(Some(v)))).collect::<Vec<_>>().join(", ")
+        }
+        Some(Value::Array(all)) => {
+            all.iter().map(|v| shown(Some(v))).collect::<Vec<_>>().join("; ")
         }
         Some(other) => other.to_string(),
     }

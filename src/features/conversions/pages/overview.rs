@@ -2,16 +2,15 @@
 
 use super::numbers::{NumberView, numbers};
 use super::sheet::{Head, gathered, head, shell};
-use super::shelf::{model, safe_markdown};
+use super::shelf::model;
 use crate::calc::gates::{Place, next_steps};
 use crate::choice::Choice;
 use crate::draw::outline;
 use crate::features::conversions::model::{Governing, Outcome, Stage, options};
 use crate::features::gates::gather::Gathered;
 use crate::features::gates::view::{self, At, CheckView, GateView, first_sentence, href};
-use crate::features::notes;
-use crate::features::parts;
 use crate::features::readings::words;
+use crate::features::{notes, parts, reviews};
 use crate::web::{App, Fields, Page, Path, Result, Sheet, Shell, Who, when};
 use askama::Template;
 use axum::extract::State;
@@ -42,7 +41,9 @@ pub struct OverviewPage {
     parts: usize,
     readings: Vec<words::Row>,
     count: usize,
-    notes: Vec<NoteView>,
+    notes: Vec<notes::words::Row>,
+    early: bool,
+    lessons: Vec<reviews::words::Row>,
     why: String,
     governing: String,
     governing_why: String,
@@ -70,13 +71,6 @@ pub struct SnagView {
     facts: String,
 }
 
-/// A note, rendered.
-#[derive(Debug)]
-pub struct NoteView {
-    html: String,
-    by: String,
-}
-
 /// `GET /c/{no}`
 pub async fn show(State(app): State<App>, who: Who, Path(no): Path<i64>) -> Result<Response> {
     page(&app, &who, no, (None, StatusCode::OK)).await
@@ -93,20 +87,30 @@ pub async fn page(
     let mut conn = app.db.pool.acquire().await?;
     let notes = notes::store::list(&mut conn, g.conversion.id).await?;
     let parts = parts::store::list(&mut conn, Some(g.conversion.id)).await?;
+    let early = is_early(&g);
+    let alike = if early {
+        reviews::gather::before_you_start(&mut conn, &g.conversion).await?
+    } else {
+        Vec::new()
+    };
     drop(conn);
     let at = At { now: app.now(), offset: app.offset };
-    let notes = notes
-        .into_iter()
-        .take(3)
-        .map(|n| NoteView { html: safe_markdown(&n.text), by: signed(&n.person, n.at, at) })
-        .collect();
+    let notes = notes.into_iter().take(3).map(|n| notes::words::row(&n, no, at)).collect();
     let mut page = view(app, who, &g, notes);
     page.parts = parts.len();
     page.awaited = parts::words::awaited(&parts, at);
+    page.early = early;
+    page.lessons = alike.iter().take(6).map(|(t, s)| reviews::words::alike(t, s, at)).collect();
     if let Some(stage) = stage {
         page.stage = stage;
     }
     Ok(Page(status, page).into_response())
+}
+
+/// Nothing irreversible was done yet: lessons of others can still be heeded.
+fn is_early(g: &Gathered) -> bool {
+    let early = matches!(g.conversion.stage, Stage::Survey | Stage::BenchTest | Stage::Plan);
+    early && g.conversion.outcome == Outcome::InWork
 }
 
 /// `Ines, 25 Nov`.
@@ -115,7 +119,7 @@ fn signed(person: &str, ms: i64, at: At) -> String {
     if person.is_empty() { day } else { format!("{person}, {day}") }
 }
 
-fn view(app: &App, who: &Who, g: &Gathered, notes: Vec<NoteView>) -> OverviewPage {
+fn view(app: &App, who: &Who, g: &Gathered, notes: Vec<notes::words::Row>) -> OverviewPage {
     let c = &g.conversion;
     let at = At { now: app.now(), offset: app.offset };
     let gates = g.gates();
@@ -155,6 +159,8 @@ fn view(app: &App, who: &Who, g: &Gathered, notes: Vec<NoteView>) -> OverviewPag
         readings: words::rows(c.no, g.readings.iter().take(7), &g.wheels, at),
         count: g.readings.len(),
         notes,
+        early: false,
+        lessons: Vec::new(),
         why: c.draft.why.clone(),
         governing: c.governing.label().to_owned(),
         governing_why: governing_why(g, at),

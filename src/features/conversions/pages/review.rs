@@ -1,11 +1,10 @@
-//! Sheet 7, as far as it goes now: how it ended and why, what was changed, the notes. Symptom, cause
-//! and lesson get their own records later.
+//! Sheet 7: how it ended and why, its reviews, what was put right and changed, the notes.
 
 use super::sheet::{Head, gathered, head, shell};
-use super::shelf::safe_markdown;
 use crate::choice::Choice;
 use crate::features::conversions::model::Outcome;
-use crate::features::notes;
+use crate::features::gates::view::At;
+use crate::features::{notes, reviews};
 use crate::web::{App, Page, Path, Result, Sheet, Shell, Who, when};
 use askama::Template;
 use axum::extract::State;
@@ -23,7 +22,9 @@ pub struct ReviewPage {
     version: i64,
     closed: Vec<ClosedSnag>,
     changed: Vec<(String, String, String)>,
-    notes: Vec<(String, String)>,
+    notes: Vec<notes::words::Row>,
+    reviews: Vec<reviews::words::Row>,
+    aside: Vec<reviews::words::Row>,
 }
 
 /// A snag that was put right.
@@ -40,7 +41,10 @@ pub async fn show(State(app): State<App>, who: Who, Path(no): Path<i64>) -> Resu
     let g = gathered(&app, no).await?;
     let mut conn = app.db.pool.acquire().await?;
     let notes = notes::store::list(&mut conn, g.conversion.id).await?;
+    let written = reviews::store::list(&mut conn, g.conversion.id).await?;
+    let aside = reviews::store::list_aside(&mut conn, g.conversion.id).await?;
     drop(conn);
+    let at = At { now: app.now(), offset: app.offset };
     let c = &g.conversion;
     let day = |ms: i64| when::day(ms, app.now(), app.offset);
     let closed = g.snags.iter().filter_map(|s| {
@@ -61,10 +65,9 @@ pub async fn show(State(app): State<App>, who: Who, Path(no): Path<i64>) -> Resu
             .iter()
             .map(|a| (day(a.at), a.kind.word().to_owned(), a.what.clone()))
             .collect(),
-        notes: notes
-            .into_iter()
-            .map(|n| (safe_markdown(&n.text), format!("{} {}", n.person, day(n.at))))
-            .collect(),
+        notes: notes.iter().map(|n| notes::words::row(n, no, at)).collect(),
+        reviews: written.iter().map(|r| reviews::words::row(r, (no, ""), at)).collect(),
+        aside: aside.iter().map(|r| reviews::words::row(r, (no, ""), at)).collect(),
     };
     Ok(Page::ok(page).into_response())
 }

@@ -8,7 +8,8 @@ use crate::features::conversions::model::{Conversion, Outcome, Stage};
 use crate::features::conversions::store;
 use crate::features::gates::gather::Gathered;
 use crate::features::gates::view::{first_sentence, href};
-use crate::features::{notes, people, readings};
+use crate::features::reviews::model::Review;
+use crate::features::{people, readings, reviews};
 use crate::web::{App, Page, Result, Shell, Who, when};
 use askama::Template;
 use axum::extract::State;
@@ -57,6 +58,8 @@ pub struct Berth {
     sub: String,
     says: String,
     hand: String,
+    lesson: String,
+    review: String,
     start_href: String,
     gates: String,
 }
@@ -70,6 +73,7 @@ pub async fn list(State(app): State<App>, who: Who) -> Result<Response> {
     let conversions = store::list(&mut conn).await?;
     let people = people::store::list(&mut conn).await?;
     let counts = readings::store::count_by_conversion(&mut conn).await?;
+    let written = reviews::store::all(&mut conn).await?;
     drop(conn);
     let mut all = Vec::with_capacity(conversions.len());
     for c in conversions {
@@ -89,7 +93,7 @@ pub async fn list(State(app): State<App>, who: Who) -> Result<Response> {
         sub: sub(&all),
         today: when::weekday(app.now(), app.now(), app.offset),
         tonight: tonight(&all),
-        boards: boards(&app, &all),
+        boards: boards(&app, &all, &written),
         empty: all.is_empty(),
         nobody: people.is_empty(),
     };
@@ -148,7 +152,7 @@ fn tonight(all: &[Gathered]) -> Vec<StepView> {
         .collect()
 }
 
-fn boards(app: &App, all: &[Gathered]) -> Vec<Board> {
+fn boards(app: &App, all: &[Gathered], written: &[Review]) -> Vec<Board> {
     let lengths: Vec<f64> =
         all.iter().map(|g| outline::drawn_length_mm(&model(&g.conversion))).collect();
     let scale = outline::one_scale(&lengths, ROOM_PX);
@@ -160,7 +164,7 @@ fn boards(app: &App, all: &[Gathered]) -> Vec<Board> {
         berths: all
             .iter()
             .filter(|g| outcomes.contains(&g.conversion.outcome))
-            .map(|g| berth(app, g, scale))
+            .map(|g| berth((app, scale), g, written))
             .collect(),
     };
     let boards = vec![
@@ -193,8 +197,9 @@ pub fn model(c: &Conversion) -> outline::Model<'_> {
     }
 }
 
-fn berth(app: &App, g: &Gathered, scale: f64) -> Berth {
+fn berth((app, scale): (&App, f64), g: &Gathered, written: &[Review]) -> Berth {
     let c = &g.conversion;
+    let own: Vec<&Review> = written.iter().filter(|r| r.conversion_id == c.id).collect();
     let (now, offset) = (app.now(), app.offset);
     let ended = !matches!(c.outcome, Outcome::InWork);
     let when_words = if ended {
@@ -213,8 +218,24 @@ fn berth(app: &App, g: &Gathered, scale: f64) -> Berth {
         sub: sub.into_iter().filter(|p| !p.is_empty()).collect::<Vec<_>>().join(" · "),
         says: if ended { String::new() } else { says(g) },
         hand: c.outcome_why.clone(),
+        lesson: if ended { lesson(&own) } else { String::new() },
+        review: if ended { review_words(own.len()) } else { String::new() },
         start_href: if started || ended { String::new() } else { format!("/c/{}/bench", c.no) },
         gates: arm::five(&five),
+    }
+}
+
+/// The newest lesson of what ended.
+fn lesson(own: &[&Review]) -> String {
+    own.iter().map(|r| r.lesson.clone()).find(|l| !l.is_empty()).unwrap_or_default()
+}
+
+/// What leads to the Review sheet of what ended.
+fn review_words(reviews: usize) -> String {
+    match reviews {
+        0 => "Review sheet".to_owned(),
+        1 => "Its review".to_owned(),
+        n => format!("Its {n} reviews"),
     }
 }
 
@@ -233,9 +254,4 @@ pub fn capital(stage: Stage) -> String {
     let label = stage.label();
     let mut chars = label.chars();
     chars.next().map_or(String::new(), |c| c.to_uppercase().collect::<String>() + chars.as_str())
-}
-
-/// Keeps the notes room's renderer in one place for all sheets.
-pub fn safe_markdown(text: &str) -> String {
-    notes::markdown::render(text)
 }

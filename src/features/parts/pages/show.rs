@@ -5,6 +5,8 @@ use super::{Options, at, conversion_of, find, part_head};
 use crate::choice::Choice;
 use crate::features::conversions::{self, Head};
 use crate::features::gates::view::At;
+use crate::features::notes::about::{self, About};
+use crate::features::notes::{self, words::Beside};
 use crate::features::parts::model::{Event, Part};
 use crate::features::parts::{store, words};
 use crate::web::{App, Fields, Page, Path, Result, Shell, Who, when};
@@ -36,6 +38,7 @@ pub struct ShowPage {
     places: Vec<(String, String)>,
     place: String,
     mv: Fields,
+    beside: Beside,
 }
 
 /// One step as shown.
@@ -74,12 +77,14 @@ pub async fn page(
 ) -> Result<Response> {
     let mut conn = app.db.pool.acquire().await?;
     let c = conversion_of(&mut conn, p).await?;
-    let beside = store::list(&mut conn, p.place.as_ref().map(|c| c.id)).await?;
+    let near = store::list(&mut conn, p.place.as_ref().map(|c| c.id)).await?;
     let drawer = if p.state.is_wanted() { store::list(&mut conn, None).await? } else { Vec::new() };
     let all = conversions::store::list(&mut conn).await?;
-    drop(conn);
     let at = at(app);
-    let others = beside.iter().filter(|o| o.id != p.id && o.either() == p.either());
+    let about = About { kind: about::Kind::Part, id: p.id.0, no: p.no };
+    let beside = notes::words::beside(&mut conn, about, c.as_ref().map(|c| c.no), at).await?;
+    drop(conn);
+    let others = near.iter().filter(|o| o.id != p.id && o.either() == p.either());
     let places = all.iter().map(|c| (c.no.to_string(), format!("№ {} {}", c.no, c.draft.title)));
     let title = match &p.place {
         Some(c) => format!("{} · № {} {}", p.draft.name, c.no, c.title),
@@ -110,6 +115,7 @@ pub async fn page(
         places: [(String::new(), "the drawer".to_owned())].into_iter().chain(places).collect(),
         place: p.place.as_ref().map(|c| c.no.to_string()).unwrap_or_default(),
         mv: given.mv,
+        beside,
     };
     Ok(Page(status, page).into_response())
 }

@@ -4,6 +4,8 @@ use crate::db::ConversionId;
 use crate::features::circuits;
 use crate::features::conversions::{Head, head, sheet};
 use crate::features::gates::view::At;
+use crate::features::notes::about::{self, About};
+use crate::features::notes::{self, words::Beside};
 use crate::features::people::extract::write;
 use crate::features::readings::model::Reading;
 use crate::features::readings::{store, words};
@@ -74,6 +76,7 @@ pub struct ShowPage {
     facts: Vec<(&'static str, String)>,
     taken_back: String,
     newer: Vec<words::Row>,
+    beside: Beside,
 }
 
 /// The reading of that number.
@@ -92,6 +95,10 @@ pub async fn show(
     let g = sheet::gathered(&app, no).await?;
     let r = find(&app, g.conversion.id, reading).await?;
     let at = At { now: app.now(), offset: app.offset };
+    let about = About { kind: about::Kind::Reading, id: r.id.0, no: r.no };
+    let mut conn = app.db.pool.acquire().await?;
+    let beside = notes::words::beside(&mut conn, about, Some(no), at).await?;
+    drop(conn);
     let newer = g.readings.iter().filter(|o| {
         o.draft.taken_at > r.draft.taken_at
             && o.draft.kind == r.draft.kind
@@ -112,6 +119,7 @@ pub async fn show(
             .unwrap_or_default(),
         newer: words::rows(no, newer, &g.wheels, at),
         what,
+        beside,
     };
     Ok(Page::ok(page).into_response())
 }

@@ -4,6 +4,8 @@ use super::{at, find, place_words};
 use crate::choice::Choice;
 use crate::features::conversions::{self, Head, head};
 use crate::features::gates::view::At;
+use crate::features::notes::about::{self, About};
+use crate::features::notes::{self, words::Beside};
 use crate::features::parts::words::mass;
 use crate::features::readings::{self, words};
 use crate::features::stock::model::{Kind, Stock};
@@ -38,6 +40,7 @@ pub struct ItemPage {
     changes: bool,
     form: Fields,
     theirs: String,
+    beside: Beside,
 }
 
 /// A move as shown.
@@ -67,8 +70,10 @@ pub async fn page(
     let mut conn = app.db.pool.acquire().await?;
     let all = conversions::store::list(&mut conn).await?;
     let taken = readings::store::of_stock(&mut conn, s.id, MOST).await?;
-    drop(conn);
     let c = all.iter().find(|c| Some(c.id) == s.conversion());
+    let about = About { kind: about::Kind::Stock, id: s.id.0, no: s.no };
+    let beside = notes::words::beside(&mut conn, about, c.map(|c| c.no), at).await?;
+    drop(conn);
     let places = all.iter().map(|c| (c.no.to_string(), format!("№ {} {}", c.no, c.draft.title)));
     let nav = if s.place.is_some() { "/" } else { "/drawer" };
     let page = ItemPage {
@@ -90,6 +95,7 @@ pub async fn page(
         changes: !s.draft.kind.changes().is_empty(),
         form,
         theirs,
+        beside,
     };
     Ok(Page(status, page).into_response())
 }
