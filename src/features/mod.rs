@@ -20,6 +20,7 @@ pub mod readings;
 pub mod settings;
 pub mod snags;
 pub mod stock;
+pub mod transfer;
 
 use crate::web::App;
 use axum::Router;
@@ -41,7 +42,16 @@ pub fn router() -> Router<App> {
         .merge(calculators::router())
         .merge(settings::router())
         .merge(people::router())
+        .merge(transfer::router())
 }
+
+/// Pages that take more than a form or need longer.
+pub fn large_router() -> Router<App> {
+    transfer::large_router()
+}
+
+/// Largest body those pages take, bytes.
+pub const MOST_LARGE_BYTES: usize = transfer::model::MOST_BYTES + 64 * 1024;
 
 /// JSON addresses of every room, below `/api/v1`.
 pub fn api_router() -> Router<App> {
