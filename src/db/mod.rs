@@ -21,7 +21,7 @@ pub use error::{Error, corrupt, expect_one};
 pub use hash::{sha256, sha256_of_file};
 pub use ids::*;
 pub use migrate::{MIGRATOR, Migrated};
-pub use open::{Db, open, open_read_only};
+pub use open::{Db, in_memory, open, open_read_only};
 pub use restore::{Restored, restore, verify_backup};
 pub use write::{Action, Change, Write};
 

@@ -59,6 +59,7 @@ const TABLES: &[(&str, &[&str])] = &[
     ("settings", &["setting"]),
     ("snags", &["snag"]),
     ("stock", &["stock", "stock_move", "stock_alteration"]),
+    ("transfer", &[]),
 ];
 
 /// Files that may be longer than the budget, each with its reason.

@@ -44,9 +44,12 @@ pub async fn of_conversion(
     let mut walk = Walk::new(layouts);
     let this = Cell::Id(conversion.0);
     for (t, layout) in layouts.iter().enumerate() {
-        if let Reach::Conversion(column) = layout.table.reach
-            && let Some(place) = layout.place(column)
-        {
+        let column = match layout.table.reach {
+            Reach::Conversion(column) => column,
+            Reach::PartOf(_) => "conversion_id",
+            Reach::Household | Reach::Named | Reach::With(_) | Reach::History => continue,
+        };
+        if let Some(place) = layout.place(column) {
             for (_, row) in select_where(conn, layout, (place, &this)).await? {
                 walk.take(t, row);
             }

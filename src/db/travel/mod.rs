@@ -23,7 +23,8 @@ pub enum Reach {
     Named,
     /// Belongs to the conversion this column names; else comes along when referred to.
     Conversion(&'static str),
-    /// A part of the row this column names: it travels, is compared and is taken with that row.
+    /// A part of the row this column names: it travels, is compared and is taken with that row. One that
+    /// names a conversion (a thing was in it once) brings that row along.
     PartOf(&'static str),
     /// Comes along with the row this column names.
     With(&'static str),
@@ -76,12 +77,12 @@ pub const TRAVELS: &[Travels] = &[
     table("reading", "reading", "readings", OWN),
     table("decoder", "decoder", "decoders", OWN),
     table("planned_load", "planned load", "planned loads", OWN),
+    table("alteration", "alteration", "alterations", OWN),
     table("part", "part", "parts", OWN),
     table("part_event", "step", "steps", Reach::PartOf("part_id")),
     table("part_rating", "rating", "ratings", Reach::PartOf("part_id")),
     table("snag", "snag", "snags", OWN),
     table("note", "note", "notes", OWN),
-    table("alteration", "alteration", "alterations", OWN),
     table(
         "stock_alteration",
         "alteration by a move",

@@ -126,7 +126,8 @@ pub async fn import(
     if seen.plan.is_empty() {
         return Ok(Came { left: seen.plan.steps.len(), ..nothing });
     }
-    let copy = backup_beside(&db.path, "before-import", told.at);
+    let names = (told.at..).map(|at| backup_beside(&db.path, "before-import", at));
+    let copy = names.into_iter().find(|name| !name.exists()).unwrap_or_default();
     db::copy_to(&db.pool, &copy).await?;
     let written = write(db, bytes, (taking, &seen.fingerprint), (&told, &copy)).await;
     if written.is_err() {

@@ -16,4 +16,5 @@ mod settings;
 mod shelf;
 mod snags;
 mod stock;
+mod transfer;
 mod work_out;

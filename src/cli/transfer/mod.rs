@@ -1,5 +1,8 @@
 //! `undershell export` and `undershell import`: archives out of a notebook and into it.
 
+#[cfg(test)]
+mod tests;
+
 use super::{End, Take, say, wait};
 use crate::db;
 use crate::features::conversions;
@@ -114,8 +117,10 @@ pub fn import(file: &Path, archive: &Path, dry_run: bool, take: Option<Take>) ->
     }
 }
 
+/// Holds an archive against a notebook, or against an empty one where there is none yet.
 async fn look(file: &Path, bytes: &[u8]) -> Result<Preview, Failed> {
-    let pool = db::open_read_only(file).await?;
+    let pool =
+        if file.exists() { db::open_read_only(file).await? } else { db::in_memory().await? };
     let mut tx = pool.begin().await?;
     let seen = store::preview(&mut tx, bytes).await;
     drop(tx);
@@ -129,6 +134,11 @@ async fn bring(
     bytes: &[u8],
     (archive, take): (&Path, Option<Take>),
 ) -> Result<(Preview, Option<Came>), Failed> {
+    let is_new = !file.exists();
+    if is_new {
+        // a notebook is made only for an archive that is taken
+        look(file, bytes).await?;
+    }
     let now = Clock::system().now();
     let (db, _) = db::open(file, now).await?;
     let mut tx = db.pool.begin().await?;
@@ -150,6 +160,9 @@ async fn bring(
         Err(e) => Err(e),
     };
     db.pool.close().await;
+    if is_new && done.is_err() {
+        super::demo::remove(file);
+    }
     done
 }
 
