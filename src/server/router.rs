@@ -28,7 +28,7 @@ const MOST_BYTES: usize = 1024 * 1024;
 const MOST_TIME: Duration = Duration::from_secs(20);
 
 /// Longest a whole archive may take to be looked over or brought in.
-const MOST_TIME_LARGE: Duration = Duration::from_secs(300);
+const MOST_TIME_LARGE: Duration = Duration::from_mins(5);
 
 /// No inline script or style, nothing from elsewhere, no framing.
 const CSP: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; \

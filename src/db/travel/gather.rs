@@ -164,15 +164,19 @@ impl<'a> Walk<'a> {
             found.extend(select_where(conn, layout, (record, &Cell::Id(id))).await?);
         }
         let conversions = self.by_name.get("conversion").map(|t| &self.taken[*t]);
-        let here = |cell: &Cell| match cell {
-            Cell::Id(id) => conversions.is_some_and(|c| c.contains_key(&id.to_string())),
-            _ => true,
+        // a line is told where every conversion it names is
+        let named: Vec<usize> = (0..layout.columns.len())
+            .filter(|p| layout.columns[*p].link.as_deref() == Some("conversion"))
+            .collect();
+        let here = |row: &Row| {
+            named.iter().all(|p| match row.get(*p) {
+                Some(Cell::Id(id)) => conversions.is_some_and(|c| c.contains_key(&id.to_string())),
+                _ => true,
+            })
         };
         let fresh: Vec<(i64, Row)> = found
             .into_iter()
-            .filter(|(seq, row)| {
-                !self.lines.contains_key(seq) && travels(layout, row) && here(&row[of])
-            })
+            .filter(|(seq, row)| !self.lines.contains_key(seq) && travels(layout, row) && here(row))
             .collect();
         for (seq, row) in fresh {
             self.lines.insert(seq, row.clone());

@@ -11,7 +11,7 @@ mod rows;
 
 pub use gather::{everything, of_conversion};
 pub use layout::{Column, Kind, Layout, Unique, layouts};
-pub use rows::{Cell, Row, delete_parts, insert, select_all, update};
+pub use rows::{Cell, Row, delete, insert, select_all, update};
 
 /// How rows of a table come into the archive of one conversion. The archive of everything holds
 /// every row of every table.
@@ -23,7 +23,7 @@ pub enum Reach {
     Named,
     /// Belongs to the conversion this column names; else comes along when referred to.
     Conversion(&'static str),
-    /// A part of the row this column names: it travels, is compared and is taken with that row. One that
+    /// A part of the row this column names, which may be a part itself: it travels, is compared and is taken with that row. One that
     /// names a conversion (a thing was in it once) brings that row along.
     PartOf(&'static str),
     /// Comes along with the row this column names.
@@ -81,6 +81,7 @@ pub const TRAVELS: &[Travels] = &[
     table("part", "part", "parts", OWN),
     table("part_event", "step", "steps", Reach::PartOf("part_id")),
     table("part_rating", "rating", "ratings", Reach::PartOf("part_id")),
+    table("saved_calc", "kept calculation", "kept calculations", OWN),
     table("snag", "snag", "snags", OWN),
     table("note", "note", "notes", OWN),
     table(
@@ -92,7 +93,7 @@ pub const TRAVELS: &[Travels] = &[
     table("judgement", "judgement", "judgements", OWN),
     table("gate_passing", "passed gate", "passed gates", OWN),
     Travels {
-        more_links: &[("conversion_id", "conversion")],
+        more_links: &[("conversion_id", "conversion"), ("left_id", "conversion")],
         ..table("change", "line of history", "lines of history", Reach::History)
     },
 ];
@@ -105,8 +106,10 @@ pub const STAYS: &[(&str, &str)] = &[
 ];
 
 /// Columns that stay behind, each with its reason.
-pub const STAYS_COLUMNS: &[(&str, &str, &str)] =
-    &[("change", "seq", "counts the lines of this file; they travel in that order")];
+pub const STAYS_COLUMNS: &[(&str, &str, &str)] = &[
+    ("change", "seq", "counts the lines of this file; they travel in that order"),
+    ("change", "first_seq", "counts the lines of this file; elsewhere each line stands by itself"),
+];
 
 /// The noun of the lines by which an import tells what it did. They stay in the notebook it came into.
 pub const IMPORT: &str = "import";

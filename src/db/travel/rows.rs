@@ -158,14 +158,12 @@ pub async fn update(conn: &mut SqliteConnection, layout: &Layout, row: &Row) -> 
     Ok(query.execute(conn).await?.rows_affected())
 }
 
-/// Takes out the parts of a row, to be put in anew: `column` of `layout` names the whole.
-pub async fn delete_parts(
-    conn: &mut SqliteConnection,
-    layout: &Layout,
-    (place, whole): (usize, &Cell),
-) -> Result<(), Error> {
-    let column = quoted(layout, [place]).join("");
-    let sql = format!("DELETE FROM \"{}\" WHERE {column} = ?1", layout.table.name);
-    bound(sqlx::query(AssertSqlSafe(sql)), whole).execute(conn).await?;
+/// Takes out the row with this key: a part of a record, to be put in anew.
+pub async fn delete(conn: &mut SqliteConnection, layout: &Layout, row: &Row) -> Result<(), Error> {
+    let key = quoted(layout, layout.key.iter().copied());
+    let key = key.into_iter().map(|c| format!("{c} = ?")).collect::<Vec<_>>().join(" AND ");
+    let sql = format!("DELETE FROM \"{}\" WHERE {key}", layout.table.name);
+    let cells = layout.key.iter().filter_map(|p| row.get(*p));
+    cells.fold(sqlx::query(AssertSqlSafe(sql)), bound).execute(conn).await?;
     Ok(())
 }

@@ -1,7 +1,7 @@
 //! One record there, one record here: whether they are the same thing, what differs, which is newer. Pure.
 
 use super::plan::Standing;
-use crate::db::travel::{Cell, Kind, Layout, Row, Unique};
+use crate::db::travel::{Cell, Layout, Row, Unique};
 use std::collections::{HashMap, HashSet};
 
 /// A value that differs.
@@ -221,12 +221,15 @@ pub fn differences(layout: &Layout, there: &Row, met: &Met<'_>) -> Vec<Differenc
         }
         out.push(Difference { field: column.name.clone(), here: a.clone(), there: b.clone() });
     }
-    let (here, theirs) = (version(layout, met.here), version(layout, there));
-    if out.is_empty() && met.by.is_none() && theirs > here {
-        let whole = |v: Option<i64>| v.map_or(Cell::Null, Cell::Whole);
-        out.push(Difference { field: "version".into(), here: whole(here), there: whole(theirs) });
-    }
     out
+}
+
+/// That a record that is the same in everything else was saved more often there.
+pub fn later_version(layout: &Layout, there: &Row, met: &Met<'_>) -> Option<Difference> {
+    let (here, theirs) = (version(layout, met.here)?, version(layout, there)?);
+    let later = met.by.is_none() && theirs > here;
+    let (here, there) = (Cell::Whole(here), Cell::Whole(theirs));
+    later.then(|| Difference { field: "version".to_owned(), here, there })
 }
 
 /// Names that are one where capitals make no difference.
@@ -235,13 +238,12 @@ fn same_name(layout: &Layout, place: usize, a: &Cell, b: &Cell) -> bool {
     rule.is_some() && layout.table.same_by_name && plain(a).eq_ignore_ascii_case(&plain(b))
 }
 
-/// What differs between the parts of a record.
+/// What differs between the parts of a record; an id of their own does not make them differ.
 pub fn parts(layout: &Layout, there: &[Row], here: &[Row]) -> Option<Difference> {
     let content = |rows: &[Row]| {
         let cells = |r: &Row| {
-            let free = r.iter().enumerate().filter(|(p, _)| !layout.key.contains(p));
-            let linked = |p: usize| layout.columns[p].kind == Kind::Id;
-            free.filter(|(p, _)| !linked(*p)).map(|(_, c)| plain(c)).collect::<Vec<_>>().join(" ")
+            let said = r.iter().enumerate().filter(|(p, _)| layout.id() != Some(*p));
+            said.map(|(_, c)| plain(c)).collect::<Vec<_>>().join("\u{1f}")
         };
         let mut out: Vec<String> = rows.iter().map(cells).collect();
         out.sort();

@@ -41,14 +41,12 @@ async fn conversions(
     conn: &mut SqliteConnection,
     one: Option<Conversion>,
 ) -> Result<Vec<Conversion>, Error> {
-    match one {
-        Some(c) => Ok(vec![c]),
-        None => {
-            let mut all = conversions::store::list(conn).await?;
-            all.sort_by_key(|c| c.no);
-            Ok(all)
-        }
+    if let Some(c) = one {
+        return Ok(vec![c]);
     }
+    let mut all = conversions::store::list(conn).await?;
+    all.sort_by_key(|c| c.no);
+    Ok(all)
 }
 
 /// Every reading of one conversion or of all, those taken back included.

@@ -170,7 +170,7 @@ fn cell(column: &Column, value: Value) -> Result<Cell, &'static str> {
 
 fn unhex(text: &str) -> Option<Vec<u8>> {
     let digits = text.bytes().all(|b| b.is_ascii_digit() || (b'a'..=b'f').contains(&b));
-    if !digits || text.len() % 2 != 0 {
+    if !digits || !text.len().is_multiple_of(2) {
         return None;
     }
     (0..text.len()).step_by(2).map(|i| u8::from_str_radix(text.get(i..i + 2)?, 16).ok()).collect()

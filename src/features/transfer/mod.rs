@@ -14,6 +14,8 @@ pub mod model;
 mod pages;
 pub mod plan;
 pub mod store;
+#[cfg(test)]
+mod tests;
 mod waiting;
 pub mod words;
 

@@ -10,7 +10,7 @@ use super::compare::{self, Difference, Met};
 use super::history::{self, Lines};
 use super::words;
 use crate::db::travel::{Cell, Layout, Reach, Row};
-use std::collections::{HashMap, HashSet};
+use std::collections::{BTreeMap, HashMap, HashSet};
 use uuid::Uuid;
 
 /// How a record of the archive stands to the notebook.
@@ -25,6 +25,9 @@ pub enum Standing {
     /// It was changed on both sides.
     Clash,
 }
+
+/// Rows that are parts of a record, by table.
+pub type PartRows = Vec<(usize, Vec<Row>)>;
 
 /// A record that is not the same on both sides.
 #[derive(Debug, Clone, PartialEq)]
@@ -48,9 +51,9 @@ pub struct Step {
     /// The row here.
     pub here: Option<Row>,
     /// The rows that are parts of it, by table.
-    pub parts: Vec<(usize, Vec<Row>)>,
+    pub parts: PartRows,
     /// The parts here.
-    pub parts_here: Vec<(usize, Vec<Row>)>,
+    pub parts_here: PartRows,
 }
 
 /// How many records of a table stand how.
@@ -124,7 +127,7 @@ struct Desk<'a> {
     /// Records with lines only there, and only here.
     edits: Lines,
     /// Numbers of the conversions, as they will be here.
-    numbers: HashMap<Uuid, i64>,
+    numbers: BTreeMap<Uuid, i64>,
     plan: Plan,
 }
 
@@ -132,18 +135,13 @@ impl<'a> Desk<'a> {
     fn new(layouts: &'a [Layout], theirs: &'a [Vec<Row>], ours: &'a [Vec<Row>]) -> Self {
         let plan = Plan { counts: vec![Count::default(); layouts.len()], ..Plan::default() };
         let edits = history::edits(layouts, theirs, ours);
-        Desk { layouts, theirs, ours, met: HashMap::new(), edits, numbers: HashMap::new(), plan }
+        Desk { layouts, theirs, ours, met: HashMap::new(), edits, numbers: BTreeMap::new(), plan }
     }
 
     /// A row of the archive with the ids this notebook knows.
-    fn translated(&self, layout: &Layout, row: &Row) -> Row {
-        let linked = |p: usize| layout.columns.get(p).is_some_and(|c| c.link.is_some());
-        let record =
-            (layout.table.reach == Reach::History).then(|| layout.place("record_id")).flatten();
-        let cells = row.iter().enumerate().map(|(p, cell)| match cell {
-            Cell::Id(id) if linked(p) || record == Some(p) => {
-                Cell::Id(*self.met.get(id).unwrap_or(id))
-            }
+    fn translated(&self, row: &Row) -> Row {
+        let cells = row.iter().map(|cell| match cell {
+            Cell::Id(id) => Cell::Id(*self.met.get(id).unwrap_or(id)),
             other => other.clone(),
         });
         cells.collect()
@@ -155,7 +153,7 @@ impl<'a> Desk<'a> {
         let their_parts = self.parts(t, self.theirs);
         let our_parts = self.parts(t, self.ours);
         for row in &self.theirs[t] {
-            let translated = self.translated(layout, row);
+            let translated = self.translated(row);
             let met = places.meet(&translated);
             let id = layout.id().and_then(|p| row.get(p));
             let here = met.as_ref().map(|m| m.here);
@@ -169,8 +167,8 @@ impl<'a> Desk<'a> {
                 self.met.insert(*a, *b);
             }
             let step = match met {
-                None => self.new_step(t, translated, &mut places),
-                Some(met) => self.changed_step(t, translated, met, (&parts, &parts_here)),
+                None => Some(self.new_step(t, translated, &mut places)),
+                Some(met) => self.changed_step(t, &translated, met, (&parts, &parts_here)),
             };
             if let Some(mut step) = step {
                 (step.parts, step.parts_here) = (parts, parts_here);
@@ -179,31 +177,29 @@ impl<'a> Desk<'a> {
         }
     }
 
-    fn new_step(
-        &mut self,
-        t: usize,
-        mut row: Row,
-        places: &mut compare::Places<'_>,
-    ) -> Option<Step> {
+    fn new_step(&mut self, t: usize, mut row: Row, places: &mut compare::Places<'_>) -> Step {
         let layout = &self.layouts[t];
         let notes = places.make_room(&mut row);
         self.plan.counts[t].new += 1;
         self.remember(layout, &row);
-        Some(self.step(t, row, None, (Standing::New, Vec::new(), notes)))
+        self.step(t, row, None, (Standing::New, Vec::new(), notes))
     }
 
     fn changed_step(
         &mut self,
         t: usize,
-        row: Row,
+        row: &Row,
         met: Met<'_>,
-        (parts, parts_here): (&[(usize, Vec<Row>)], &[(usize, Vec<Row>)]),
+        (parts, parts_here): (&PartRows, &PartRows),
     ) -> Option<Step> {
         let layout = &self.layouts[t];
         self.remember(layout, met.here);
-        let mut differences = compare::differences(layout, &row, &met);
+        let mut differences = compare::differences(layout, row, &met);
         for ((p, a), (_, b)) in parts.iter().zip(parts_here) {
             differences.extend(compare::parts(&self.layouts[*p], a, b));
+        }
+        if differences.is_empty() {
+            differences.extend(compare::later_version(layout, row, &met));
         }
         if differences.is_empty() {
             self.plan.counts[t].same += 1;
@@ -213,8 +209,8 @@ impl<'a> Desk<'a> {
             Some(Cell::Id(id)) => self.edits.of(*id),
             _ => (false, false),
         };
-        let standing = compare::standing(layout, &row, &met, edited);
-        let written = compare::written(layout, &row, &met, standing);
+        let standing = compare::standing(layout, row, &met, edited);
+        let written = compare::written(layout, row, &met, standing);
         let notes =
             met.by.map(|by| format!("joined by its {by} with the one here")).into_iter().collect();
         let here = Some(met.here.clone());
@@ -263,22 +259,31 @@ impl<'a> Desk<'a> {
         }
     }
 
-    /// Tables whose rows are parts of rows of this one: table, column of the whole, rows by whole.
+    /// Tables whose rows are parts of rows of this one, or parts of such parts: rows by their whole.
     fn parts<'r>(&self, t: usize, tables: &'r [Vec<Row>]) -> Vec<Parts<'r>> {
-        let whole = self.layouts[t].table.name;
         let mut out = Vec::new();
+        // for each table of parts, the whole that each of its rows belongs to
+        let mut wholes: HashMap<&str, HashMap<Uuid, Uuid>> = HashMap::new();
         for (p, layout) in self.layouts.iter().enumerate() {
             let Reach::PartOf(column) = layout.table.reach else { continue };
             let Some(place) = layout.place(column) else { continue };
-            if layout.columns[place].link.as_deref() != Some(whole) {
+            let of = layout.columns[place].link.as_deref().unwrap_or_default();
+            let direct = of == self.layouts[t].table.name;
+            if !direct && !wholes.contains_key(of) {
                 continue;
             }
             let mut rows: HashMap<Uuid, Vec<&Row>> = HashMap::new();
+            let mut own: HashMap<Uuid, Uuid> = HashMap::new();
             for row in &tables[p] {
-                if let Some(Cell::Id(id)) = row.get(place) {
-                    rows.entry(*id).or_default().push(row);
+                let Some(Cell::Id(named)) = row.get(place) else { continue };
+                let whole = if direct { Some(*named) } else { wholes[of].get(named).copied() };
+                let Some(whole) = whole else { continue };
+                rows.entry(whole).or_default().push(row);
+                if let Some(Cell::Id(id)) = layout.id().and_then(|i| row.get(i)) {
+                    own.insert(*id, whole);
                 }
             }
+            wholes.insert(layout.table.name, own);
             out.push(Parts { table: p, rows });
         }
         out
@@ -287,25 +292,21 @@ impl<'a> Desk<'a> {
     /// Parts with the ids known here, those of the whole included.
     fn parts_translated(
         &self,
-        parts: Vec<(usize, Vec<Row>)>,
+        parts: PartRows,
         from: Option<&Cell>,
         to: Option<&Cell>,
-    ) -> Vec<(usize, Vec<Row>)> {
+    ) -> PartRows {
         let swapped = |cell: Cell| match (from, to) {
             (Some(from), Some(to)) if cell == *from => to.clone(),
             _ => cell,
         };
-        let rows = |t: usize, rows: Vec<Row>| {
-            let layout = &self.layouts[t];
-            let one = |r: Row| self.translated(layout, &r).into_iter().map(swapped).collect();
-            rows.into_iter().map(one).collect()
-        };
-        parts.into_iter().map(|(t, r)| (t, rows(t, r))).collect()
+        let one = |r: Row| self.translated(&r).into_iter().map(swapped).collect();
+        parts.into_iter().map(|(t, r)| (t, r.into_iter().map(one).collect())).collect()
     }
 
     fn lines(&mut self, t: usize) {
         let layout = &self.layouts[t];
-        let theirs: Vec<Row> = self.theirs[t].iter().map(|r| self.translated(layout, r)).collect();
+        let theirs: Vec<Row> = self.theirs[t].iter().map(|r| self.translated(r)).collect();
         self.plan.counts[t].same = theirs.len();
         self.plan.told = history::told(layout, theirs.iter().chain(&self.ours[t]));
         self.plan.lines = history::missing(theirs, &self.ours[t]);
@@ -319,7 +320,7 @@ struct Parts<'r> {
     rows: HashMap<Uuid, Vec<&'r Row>>,
 }
 
-fn of_whole(parts: &[Parts<'_>], id: Option<&Cell>) -> Vec<(usize, Vec<Row>)> {
+fn of_whole(parts: &[Parts<'_>], id: Option<&Cell>) -> PartRows {
     let Some(Cell::Id(id)) = id else { return Vec::new() };
     let rows = |p: &Parts<'_>| p.rows.get(id).into_iter().flatten().map(|r| (*r).clone()).collect();
     parts.iter().map(|p| (p.table, rows(p))).collect()

@@ -176,8 +176,9 @@ async fn write(
 
 fn takes(taking: &Taking, step: &Step) -> bool {
     match (step.standing, taking) {
-        (Standing::New, _) | (Standing::Newer, Taking::Newer | Taking::Theirs) => true,
-        (Standing::Clash, Taking::Theirs) => true,
+        (Standing::New, _)
+        | (Standing::Newer, Taking::Newer | Taking::Theirs)
+        | (Standing::Clash, Taking::Theirs) => true,
         (_, Taking::Marked(marks)) => marks.contains(&step.mark),
         _ => false,
     }
@@ -203,12 +204,13 @@ async fn over(conn: &mut SqliteConnection, layouts: &[Layout], step: &Step) -> R
     if done.map_err(|e| refused(&step.label, e))? != 1 {
         return Err(Failed::Moved);
     }
+    for (t, rows) in &step.parts_here {
+        for row in rows {
+            travel::delete(conn, &layouts[*t], row).await?;
+        }
+    }
     for (t, rows) in &step.parts {
-        let part = &layouts[*t];
-        let travel::Reach::PartOf(column) = part.table.reach else { continue };
-        let (Some(place), Some(id)) = (part.place(column), layout.id()) else { continue };
-        travel::delete_parts(conn, part, (place, &step.row[id])).await?;
-        let put = travel::insert(conn, part, rows).await;
+        let put = travel::insert(conn, &layouts[*t], rows).await;
         put.map_err(|(_, e)| refused(&step.label, e))?;
     }
     Ok(())
@@ -278,19 +280,19 @@ async fn tell(
         let conversion = conversion_of(layout, &step.row);
         let record_id = id_of(layout, &step.row);
         let after = record(&p.layouts, step.table, &step.row, &step.parts);
-        let (action, before) = match &step.here {
-            Some(here) => {
-                let action = if step.aside { Action::PutAside } else { Action::Changed };
-                (action, Some(record(&p.layouts, step.table, here, &step.parts_here)))
-            }
-            None => {
-                *new.entry(conversion).or_default().entry(step.table).or_default() += 1;
-                if layout.place("version").is_none() || p.plan.told.contains(&record_id) {
-                    continue;
-                }
-                (Action::Added, None)
-            }
+        let before =
+            step.here.as_ref().map(|h| record(&p.layouts, step.table, h, &step.parts_here));
+        let action = match (&before, step.aside) {
+            (None, _) => Action::Added,
+            (Some(_), true) => Action::PutAside,
+            (Some(_), false) => Action::Changed,
         };
+        if before.is_none() {
+            *new.entry(conversion).or_default().entry(step.table).or_default() += 1;
+            if layout.place("version").is_none() || p.plan.told.contains(&record_id) {
+                continue;
+            }
+        }
         let (before, after) = (before.as_ref(), Some(&after));
         w.note(Change {
             noun: layout.table.name,
@@ -304,7 +306,9 @@ async fn tell(
     }
     let mut all: BTreeMap<usize, usize> = BTreeMap::new();
     for (conversion, counts) in &new {
-        counts.iter().for_each(|(t, n)| *all.entry(*t).or_default() += n);
+        for (t, n) in counts {
+            *all.entry(*t).or_default() += n;
+        }
         if conversion.is_some() {
             line(w, (id, *conversion), whole(p, counts)).await?;
         }

@@ -5,37 +5,36 @@ use super::plan::Count;
 use crate::db::Millis;
 use crate::db::travel::{Cell, Layout, Row};
 use crate::web::when;
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 use time::UtcOffset;
 use uuid::Uuid;
 
-/// `reading 41 of № 7`, `conversion № 7 Centre cab`, `meter multimeter 1`.
-pub fn label(layout: &Layout, row: &Row, numbers: &HashMap<Uuid, i64>) -> String {
+/// Columns that name a record, the best first.
+const NAMES: [&str; 9] =
+    ["title", "name", "key", "what", "text", "check_key", "gate", "stage", "kind"];
+
+/// `reading 41 held, № 7`, `conversion № 7 Centre cab`, `meter multimeter 1`.
+pub fn label(layout: &Layout, row: &Row, numbers: &BTreeMap<Uuid, i64>) -> String {
     let cell = |name: &str| layout.place(name).and_then(|p| row.get(p));
-    let mut out = layout.table.one.to_owned();
+    let mut words = vec![layout.table.one.to_owned()];
     if let Some(Cell::Whole(no)) = cell("no") {
         let sign = if layout.table.name == "conversion" { "№ " } else { "" };
-        out += &format!(" {sign}{no}");
+        words.push(format!("{sign}{no}"));
     }
-    let name = ["title", "name", "key", "what", "text", "check_key", "gate", "stage", "kind"]
-        .iter()
-        .find_map(|n| match cell(n) {
-            Some(Cell::Text(t)) if !t.trim().is_empty() => Some(t.as_str()),
-            _ => None,
-        });
-    if let Some(name) = name {
-        out += &format!(" {}", short(name));
-    }
+    let name = NAMES.iter().find_map(|n| match cell(n) {
+        Some(Cell::Text(t)) if !t.trim().is_empty() => Some(short(t)),
+        _ => None,
+    });
+    words.extend(name);
     if let (Some(Cell::Text(side)), Some(Cell::Whole(axle))) = (cell("side"), cell("axle")) {
-        out += &format!(" {side} {axle}");
+        words.push(format!("{side} {axle}"));
     }
-    match cell("conversion_id") {
-        Some(Cell::Id(id)) => match numbers.get(id) {
-            Some(no) => out + &format!(", № {no}"),
-            None => out,
-        },
-        _ => out,
-    }
+    let no = match cell("conversion_id") {
+        Some(Cell::Id(id)) => numbers.get(id),
+        _ => None,
+    };
+    let said = words.join(" ");
+    no.map_or(said.clone(), |no| format!("{said}, № {no}"))
 }
 
 /// `Readings`, `41 new · 98 the same`; none where the archive has none.

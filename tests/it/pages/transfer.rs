@@ -142,7 +142,6 @@ fn what_was_changed_there_alone_is_proposed_and_taken() {
     assert_eq!(snag(&other, s.snag), "buffer beam glued");
     let history = other.get(&format!("/c/{}/history", s.no)).ok().words_shown();
     assert!(history.contains("by bringing in club.zip"), "{history}");
-    assert_eq!(one(&other, s.no).len() > 1000, true);
 }
 
 #[test]
