@@ -36,7 +36,7 @@ pub struct Step {
     pub table: usize,
     /// What it is known by on the form: `reading:0190…`.
     pub mark: String,
-    /// What it is called: `reading 41 of № 7`.
+    /// What it is called: `№ 7 · reading 41 held`.
     pub label: String,
     /// How it stands.
     pub standing: Standing,
@@ -201,6 +201,9 @@ impl<'a> Desk<'a> {
         if differences.is_empty() {
             differences.extend(compare::later_version(layout, row, &met));
         }
+        for d in &mut differences {
+            (d.here, d.there) = (self.named(layout, d, &d.here), self.named(layout, d, &d.there));
+        }
         if differences.is_empty() {
             self.plan.counts[t].same += 1;
             return None;
@@ -247,6 +250,18 @@ impl<'a> Desk<'a> {
             parts: Vec::new(),
             parts_here: Vec::new(),
         }
+    }
+
+    /// An id as what it refers to is called, on whichever side that is known.
+    fn named(&self, layout: &Layout, d: &Difference, cell: &Cell) -> Cell {
+        let column = layout.columns.iter().find(|c| c.name == d.field);
+        let target = column.and_then(|c| c.link.as_deref());
+        let t = target.and_then(|l| self.layouts.iter().position(|o| o.table.name == l));
+        let (Cell::Id(_), Some(t)) = (cell, t) else { return cell.clone() };
+        let Some(place) = self.layouts[t].id() else { return cell.clone() };
+        let row = self.ours[t].iter().chain(&self.theirs[t]).find(|r| r.get(place) == Some(cell));
+        let label = |r| Cell::Text(words::label(&self.layouts[t], r, &self.numbers));
+        row.map_or(cell.clone(), label)
     }
 
     /// Keeps the number of a conversion, for labels.

@@ -13,7 +13,7 @@ use uuid::Uuid;
 const NAMES: [&str; 9] =
     ["title", "name", "key", "what", "text", "check_key", "gate", "stage", "kind"];
 
-/// `reading 41 held, № 7`, `conversion № 7 Centre cab`, `meter multimeter 1`.
+/// `№ 7 · reading 41 held`, `conversion № 7 Centre cab`, `meter multimeter 1`.
 pub fn label(layout: &Layout, row: &Row, numbers: &BTreeMap<Uuid, i64>) -> String {
     let cell = |name: &str| layout.place(name).and_then(|p| row.get(p));
     let mut words = vec![layout.table.one.to_owned()];
@@ -34,7 +34,7 @@ pub fn label(layout: &Layout, row: &Row, numbers: &BTreeMap<Uuid, i64>) -> Strin
         _ => None,
     };
     let said = words.join(" ");
-    no.map_or(said.clone(), |no| format!("{said}, № {no}"))
+    no.map_or(said.clone(), |no| format!("№ {no} · {said}"))
 }
 
 /// `Readings`, `41 new · 98 the same`; none where the archive has none.

@@ -80,7 +80,7 @@ fn records_that_are_here_already_are_only_written_over_when_told() {
     let before = read();
     let asked = run(folder.path(), &["import", "new.zip", "--file", "club.sqlite"]);
     assert_eq!(asked.code, 1, "{asked:?}");
-    assert!(asked.out.contains("changed there: snag 2"), "{}", asked.out);
+    assert!(asked.out.contains("changed there: № 1 · snag 2"), "{}", asked.out);
     assert!(
         asked.out.contains("what: here buffer beam loose, there buffer beam glued"),
         "{}",

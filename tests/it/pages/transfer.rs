@@ -105,6 +105,16 @@ fn an_archive_that_is_let_go_leaves_nothing_behind() {
     assert_eq!(other.everything(), before);
 }
 
+#[test]
+fn an_archive_that_does_not_wait_is_said_as_a_page() {
+    let app = App::new();
+    let nobody = "/transfer/archive/01890000-0000-7000-8000-000000000000";
+    for path in [nobody, &format!("{nobody}/drop"), "/transfer/archive/x/drop"] {
+        let words = app.post(path, &[("taking", "mine")]).missing().words_shown();
+        assert!(words.contains("Upload it again"), "{path}: {words}");
+    }
+}
+
 /// Two notebooks with the same conversion: the one it was written in, and one it was brought into.
 fn both() -> (crate::support::story::Story, App) {
     let s = in_mid_build();
