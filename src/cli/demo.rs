@@ -35,12 +35,12 @@ fn temporary() -> PathBuf {
     std::env::temp_dir().join(format!("undershell-demo-{}.sqlite", uuid::Uuid::now_v7()))
 }
 
-/// Removes the demo's file and what SQLite and the lock left beside it.
-fn remove(file: &Path) {
+/// Removes a notebook of this run and what SQLite and the lock left beside it.
+pub(super) fn remove(file: &Path) {
     for ending in ["", "-wal", "-shm", ".lock"] {
         let mut name = file.as_os_str().to_owned();
         name.push(ending);
         let removed = std::fs::remove_file(PathBuf::from(name));
-        tracing::debug!(ok = removed.is_ok(), ending, "removed the demo");
+        tracing::debug!(ok = removed.is_ok(), ending, "removed a notebook of this run");
     }
 }

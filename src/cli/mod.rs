@@ -4,12 +4,14 @@
 //! was refused or a check found something wrong, 2 the words of the call are off, 3 the notebook or
 //! the machine would not do it.
 
+mod backup;
 mod calc;
 mod check;
 mod demo;
 mod say;
 mod seed;
 mod serve;
+mod transfer;
 
 use crate::settings::Flags;
 use clap::{Parser, Subcommand};
@@ -71,6 +73,73 @@ enum Command {
         )]
         file: PathBuf,
     },
+    /// Copy the whole notebook into a new file, verified, also while it is being served
+    ///
+    /// The SHA-256 of the copy is printed; restoring it prints the same.
+    Backup {
+        /// File to make; it must not be there yet
+        #[arg(value_name = "FILE")]
+        out: PathBuf,
+        #[command(flatten)]
+        notebook: Notebook,
+    },
+    /// Put a backup in the notebook's place; the notebook as it is stays beside it under another name
+    ///
+    /// The backup is verified first. Refused while another program has the notebook open: stop it first.
+    Restore {
+        /// Backup made by `undershell backup`, or a copy the program set aside
+        #[arg(value_name = "FILE")]
+        from: PathBuf,
+        #[command(flatten)]
+        notebook: Notebook,
+    },
+    /// Write an archive of the notebook, or of one conversion: a zip of plain JSON
+    Export {
+        /// File to make; it must not be there yet
+        #[arg(value_name = "FILE")]
+        out: PathBuf,
+        /// Only the conversion of this number, with what hangs on it
+        #[arg(long, value_name = "NUMBER")]
+        conversion: Option<i64>,
+        #[command(flatten)]
+        notebook: Notebook,
+    },
+    /// Bring an archive into the notebook, all of it or nothing
+    ///
+    /// New records come in. Records that are here already and differ are listed; say with --take what
+    /// happens to them. A verified copy of the notebook is set aside first.
+    Import {
+        /// Archive made by `undershell export` or on the page Transfer
+        #[arg(value_name = "FILE")]
+        archive: PathBuf,
+        /// Only list what would change
+        #[arg(long)]
+        dry_run: bool,
+        /// What happens to records that are here already and differ
+        #[arg(long, value_name = "WHICH", conflicts_with = "dry_run")]
+        take: Option<Take>,
+        #[command(flatten)]
+        notebook: Notebook,
+    },
+}
+
+/// The notebook a command works on.
+#[derive(Debug, Clone, clap::Args)]
+struct Notebook {
+    /// Data file
+    #[arg(long, env = "UNDERSHELL_FILE", value_name = "PATH", default_value = "undershell.sqlite")]
+    file: PathBuf,
+}
+
+/// What happens to records that are here already and differ.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub(crate) enum Take {
+    /// all of them stay as they are here
+    Mine,
+    /// those changed there and not here are written over
+    Newer,
+    /// those changed on both sides are written over too
+    Theirs,
 }
 
 /// How a command ended.
@@ -95,6 +164,14 @@ pub fn run() -> ExitCode {
             calc::run(name.as_deref(), list, schema, lines)
         }
         Some(Command::Check { file }) => check::run(&file),
+        Some(Command::Backup { out, notebook }) => backup::backup(&notebook.file, &out),
+        Some(Command::Restore { from, notebook }) => backup::restore(&notebook.file, &from),
+        Some(Command::Export { out, conversion, notebook }) => {
+            transfer::export(&notebook.file, &out, conversion)
+        }
+        Some(Command::Import { archive, dry_run, take, notebook }) => {
+            transfer::import(&notebook.file, &archive, dry_run, take)
+        }
     };
     match end {
         End::Done => ExitCode::SUCCESS,

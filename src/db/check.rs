@@ -1,7 +1,7 @@
 //! `undershell check`: is the file sound, and does what is in it make sense?
 
 use super::{Error, MIGRATOR};
-use sqlx::SqlitePool;
+use sqlx::{SqliteConnection, SqlitePool};
 
 /// What was looked at and what was found.
 #[derive(Debug, Clone, Default)]
@@ -188,16 +188,42 @@ async fn schema(pool: &SqlitePool, report: &mut Report) -> Result<(), Error> {
     Ok(())
 }
 
-async fn rules(pool: &SqlitePool, report: &mut Report) -> Result<(), Error> {
+/// Our own rules that do not hold, one sentence each, and references that lead nowhere. For looking
+/// at a write before it is kept.
+pub async fn broken(conn: &mut SqliteConnection) -> Result<Vec<String>, Error> {
+    let orphans: Vec<(String, String)> =
+        sqlx::query_as("SELECT DISTINCT \"table\", parent FROM pragma_foreign_key_check")
+            .fetch_all(&mut *conn)
+            .await?;
+    let lost = orphans.into_iter().map(|(t, p)| format!("a row of {t} points at a missing {p}"));
+    let mut out: Vec<String> = lost.collect();
     for (rule, query) in INVARIANTS {
-        let broken: Vec<String> = sqlx::query_scalar(*query).fetch_all(pool).await?;
-        if broken.is_empty() {
-            report.looked_at.push((*rule).to_owned());
-        } else {
-            let some = broken.iter().take(5).cloned().collect::<Vec<_>>().join(", ");
-            report.wrong.push(format!("not so: {rule}. {} broken: {some}", broken.len()));
+        out.extend(breaks(conn, rule, query).await?);
+    }
+    Ok(out)
+}
+
+/// The sentence about a rule that does not hold.
+async fn breaks(
+    conn: &mut SqliteConnection,
+    rule: &str,
+    query: &'static str,
+) -> Result<Option<String>, Error> {
+    let broken: Vec<String> = sqlx::query_scalar(query).fetch_all(conn).await?;
+    let some = broken.iter().take(5).cloned().collect::<Vec<_>>().join(", ");
+    let said = || format!("not so: {rule}. {} broken: {some}", broken.len());
+    Ok((!broken.is_empty()).then(said))
+}
+
+async fn rules(pool: &SqlitePool, report: &mut Report) -> Result<(), Error> {
+    let mut conn = pool.acquire().await?;
+    for (rule, query) in INVARIANTS {
+        match breaks(&mut conn, rule, query).await? {
+            None => report.looked_at.push((*rule).to_owned()),
+            Some(said) => report.wrong.push(said),
         }
     }
+    drop(conn);
     let counts: Vec<(String, i64)> = sqlx::query_as(
         "SELECT 'conversions', count(*) FROM conversion UNION ALL SELECT 'readings', count(*) FROM reading
          UNION ALL SELECT 'snags', count(*) FROM snag UNION ALL SELECT 'history lines', count(*) FROM change",

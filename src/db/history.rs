@@ -23,6 +23,8 @@ pub struct Line {
     pub before: Option<String>,
     /// JSON after.
     pub after: Option<String>,
+    /// Archive an import wrote it from; empty when a person wrote it.
+    pub via: String,
 }
 
 /// The newest lines of a conversion, newest first, before `before_seq` where given.
@@ -35,7 +37,7 @@ pub async fn of_conversion(
     let before = before_seq.unwrap_or(i64::MAX);
     Ok(sqlx::query_as!(
         Line,
-        r#"SELECT c.seq AS "seq!", c.at, p.name AS "person?", c.noun, c.record_id AS "record: Uuid", c.action, c.before, c.after
+        r#"SELECT c.seq AS "seq!", c.at, p.name AS "person?", c.noun, c.record_id AS "record: Uuid", c.action, c.before, c.after, c.via
            FROM change c LEFT JOIN person p ON p.id = c.person_id
            WHERE c.conversion_id = ?1 AND c.seq < ?2 ORDER BY c.seq DESC LIMIT ?3"#,
         conversion,

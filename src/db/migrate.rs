@@ -93,7 +93,7 @@ async fn applied(pool: &SqlitePool) -> Result<BTreeSet<i64>, Error> {
 }
 
 /// Takes the lock beside the notebook, or says who has it.
-fn lock(path: &Path) -> Result<File, Error> {
+pub(super) fn lock(path: &Path) -> Result<File, Error> {
     let mut name = path.as_os_str().to_owned();
     name.push(".lock");
     let file = OpenOptions::new().create(true).append(true).open(&name).map_err(|e| {

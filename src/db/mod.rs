@@ -6,18 +6,23 @@
 mod backup;
 mod check;
 mod error;
+mod hash;
 pub mod history;
 mod ids;
 mod migrate;
 mod open;
+mod restore;
+pub mod travel;
 mod write;
 
-pub use backup::{copy_to, verify_copy};
-pub use check::{Report, check};
+pub use backup::{beside as backup_beside, copy_to, verify_copy};
+pub use check::{Report, broken, check};
 pub use error::{Error, corrupt, expect_one};
+pub use hash::{sha256, sha256_of_file};
 pub use ids::*;
 pub use migrate::{MIGRATOR, Migrated};
-pub use open::{Db, open, open_read_only};
+pub use open::{Db, in_memory, open, open_read_only};
+pub use restore::{Restored, restore, verify_backup};
 pub use write::{Action, Change, Write};
 
 /// A point in time: milliseconds since 1970-01-01 UTC.

@@ -1,6 +1,6 @@
 //! Opening the file, and refusing to work on one that would not keep its promises.
 
-use super::{Error, Migrated, migrate};
+use super::{Error, MIGRATOR, Migrated, migrate};
 use sqlx::sqlite::{
     SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqlitePoolOptions, SqliteSynchronous,
 };
@@ -74,6 +74,19 @@ pub async fn open_read_only(path: &Path) -> Result<SqlitePool, Error> {
         .pragma("trusted_schema", "OFF")
         .pragma("cell_size_check", "ON");
     Ok(SqlitePoolOptions::new().max_connections(1).connect_with(options).await?)
+}
+
+/// An empty notebook that is kept nowhere, to hold something against.
+pub async fn in_memory() -> Result<SqlitePool, Error> {
+    let options = SqliteConnectOptions::new().in_memory(true).foreign_keys(true);
+    let pool = SqlitePoolOptions::new()
+        .max_connections(1)
+        .idle_timeout(None)
+        .max_lifetime(None)
+        .connect_with(options)
+        .await?;
+    MIGRATOR.run(&pool).await?;
+    Ok(pool)
 }
 
 /// Reads the settings back; a connection that lost one must not be used.

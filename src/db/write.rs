@@ -57,6 +57,8 @@ pub struct Write {
     pub at: Millis,
     /// Who does it, if the device said so.
     pub person: Option<PersonId>,
+    /// The archive it comes from, when an import writes; empty when a person does.
+    pub via: String,
 }
 
 impl Write {
@@ -64,7 +66,7 @@ impl Write {
     /// at once when another writer came between.
     pub async fn begin(db: &Db, at: Millis, person: Option<PersonId>) -> Result<Self, Error> {
         let tx = db.pool.begin_with("BEGIN IMMEDIATE").await?;
-        Ok(Write { tx, at, person })
+        Ok(Write { tx, at, person, via: String::new() })
     }
 
     /// The connection to write on.
@@ -77,9 +79,10 @@ impl Write {
         let before = change.before.map(serde_json::to_string).transpose()?;
         let after = change.after.map(serde_json::to_string).transpose()?;
         let (at, person, action) = (self.at, self.person, change.action.code());
+        let via = self.via.clone();
         sqlx::query!(
-            "INSERT INTO change (at, person_id, conversion_id, noun, record_id, action, before, after)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
+            "INSERT INTO change (at, person_id, conversion_id, noun, record_id, action, before, after, via)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
             at,
             person,
             change.conversion,
@@ -87,7 +90,8 @@ impl Write {
             change.id,
             action,
             before,
-            after
+            after,
+            via
         )
         .execute(self.conn())
         .await?;

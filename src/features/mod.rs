@@ -24,6 +24,7 @@ pub mod settings;
 pub mod snags;
 pub mod stock;
 pub mod test_runs;
+pub mod transfer;
 pub mod wiring;
 
 use crate::web::App;
@@ -51,7 +52,16 @@ pub fn router() -> Router<App> {
         .merge(calculators::router())
         .merge(settings::router())
         .merge(people::router())
+        .merge(transfer::router())
 }
+
+/// Pages that take more than a form or need longer.
+pub fn large_router() -> Router<App> {
+    transfer::large_router()
+}
+
+/// Largest body those pages take, bytes.
+pub const MOST_LARGE_BYTES: usize = transfer::model::MOST_BYTES + 64 * 1024;
 
 /// JSON addresses of every room, below `/api/v1`.
 pub fn api_router() -> Router<App> {

@@ -27,6 +27,9 @@ const MOST_BYTES: usize = 1024 * 1024;
 /// Longest a request may take.
 const MOST_TIME: Duration = Duration::from_secs(20);
 
+/// Longest a whole archive may take to be looked over or brought in.
+const MOST_TIME_LARGE: Duration = Duration::from_mins(5);
+
 /// No inline script or style, nothing from elsewhere, no framing.
 const CSP: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; \
                    connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
@@ -45,10 +48,11 @@ const HEADERS: [(&str, &str); 7] = [
 /// The whole program as one service.
 pub fn build(app: App, hosts: Hosts) -> Router {
     let id = HeaderName::from_static("x-request-id");
-    let mut router = routes()
+    let mut router = limited(routes(), MOST_BYTES, MOST_TIME)
+        .merge(limited(features::large_router(), features::MOST_LARGE_BYTES, MOST_TIME_LARGE))
+        .method_not_allowed_fallback(wrong_method)
         .with_state(app)
         .layer(CsrfLayer::new())
-        .layer(RequestBodyLimitLayer::new(MOST_BYTES))
         .layer(DefaultBodyLimit::disable())
         .layer(middleware::from_fn_with_state(hosts, hosts::check))
         .layer(
@@ -57,8 +61,7 @@ pub fn build(app: App, hosts: Hosts) -> Router {
                 .layer(TraceLayer::new_for_http().make_span_with(span))
                 .layer(PropagateRequestIdLayer::new(id))
                 .layer(CompressionLayer::new())
-                .layer(CatchPanicLayer::custom(|_| panicked()))
-                .layer(TimeoutLayer::with_status_code(StatusCode::SERVICE_UNAVAILABLE, MOST_TIME)),
+                .layer(CatchPanicLayer::custom(|_| panicked())),
         )
         // a request id is ours: one sent by a client is dropped before the layer above sees it
         .layer(middleware::map_request(|mut r: axum::extract::Request| async {
@@ -74,6 +77,13 @@ pub fn build(app: App, hosts: Hosts) -> Router {
     router
 }
 
+/// Routes with the most bytes a body may have and the most time an answer may take.
+fn limited(routes: Router<App>, most_bytes: usize, most_time: Duration) -> Router<App> {
+    routes
+        .layer(RequestBodyLimitLayer::new(most_bytes))
+        .layer(TimeoutLayer::with_status_code(StatusCode::SERVICE_UNAVAILABLE, most_time))
+}
+
 /// The routes of every room.
 fn routes() -> Router<App> {
     Router::new()
@@ -83,7 +93,6 @@ fn routes() -> Router<App> {
         .route("/healthz", get(healthz))
         .route("/robots.txt", get(|| async { "User-agent: *\nDisallow: /\n" }))
         .fallback(no_page)
-        .method_not_allowed_fallback(wrong_method)
 }
 
 /// The span of a request: method, address, and the id that the answer carries too.

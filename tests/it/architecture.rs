@@ -64,6 +64,7 @@ const TABLES: &[(&str, &[&str])] = &[
     ("stock", &["stock", "stock_move", "stock_alteration"]),
     ("wiring", &["wire"]),
     ("test_runs", &["test_run", "test_run_value"]),
+    ("transfer", &[]),
 ];
 
 /// Files that may be longer than the budget, each with its reason.

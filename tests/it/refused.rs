@@ -667,6 +667,48 @@ fn turned_away(no: i64) -> Vec<Turned> {
             "not UTF-8",
         ),
         turned(
+            "a form where a file is wanted",
+            Request::post("/transfer/archive").header(header::CONTENT_TYPE, FORM).body(text()),
+            400,
+            "takes a file",
+        ),
+        turned(
+            "an upload without its boundary",
+            Request::post("/transfer/archive")
+                .header(header::CONTENT_TYPE, "multipart/form-data")
+                .body(text()),
+            400,
+            "takes a file",
+        ),
+        turned(
+            "an upload that breaks off",
+            Request::post("/transfer/archive")
+                .header(header::CONTENT_TYPE, "multipart/form-data; boundary=x")
+                .body(Body::from(
+                    "--x\r\nContent-Disposition: form-data; name=\"archive\"\r\n\r\nPK",
+                )),
+            400,
+            "did not arrive whole",
+        ),
+        turned(
+            "seventy megabytes",
+            Request::post("/transfer/archive")
+                .header(header::CONTENT_TYPE, "multipart/form-data; boundary=x")
+                .header(header::CONTENT_LENGTH, "70000000")
+                .body(Body::empty()),
+            413,
+            "",
+        ),
+        turned(
+            "an archive from another site",
+            Request::post("/transfer/archive")
+                .header(header::CONTENT_TYPE, "multipart/form-data; boundary=x")
+                .header("sec-fetch-site", "cross-site")
+                .body(Body::empty()),
+            403,
+            "",
+        ),
+        turned(
             "two megabytes",
             form()
                 .header(header::CONTENT_LENGTH, "2000000")

@@ -21,12 +21,12 @@
 //! | store_changed | store_loads, leads, shell_on, paper_tried, probe_sheet_done, store_proved, nothing_pinched, store_wires, card:store, cards_shell_on |
 //! | part_fitted | brushes, leads, shell_on, probe_sheet_done, insulation_on_metal, heat_settled, lights_proved, sound_proved, store_proved, nothing_pinched, card:isolation, card:functions, card:speaker, card:store, card:soak, cards_shell_on |
 //! | wheels_changed | slipping, wheels, rails, tightest_curve, coupler_height_checked, gauge_checked, card:pickup, card:slip, card:swing, card:twist, datums_on_wheels |
-//! | rail_wire_changed | wheels, brushes, rails, shell_on, probe_sheet_done, insulation_on_metal, nothing_pinched |
-//! | motor_wire_changed | brushes, shell_on, probe_sheet_done, insulation_on_metal, nothing_pinched |
-//! | function_wire_changed | leads, shell_on, probe_sheet_done, insulation_on_metal, lights_proved, nothing_pinched |
-//! | speaker_wire_changed | leads, shell_on, probe_sheet_done, insulation_on_metal, sound_proved, nothing_pinched |
-//! | store_wire_changed | rails, leads, shell_on, probe_sheet_done, insulation_on_metal, store_proved, nothing_pinched |
-//! | other_wire_changed | brushes, rails, leads, shell_on, probe_sheet_done, insulation_on_metal, nothing_pinched |
+//! | rail_wire_changed | wheels, brushes, rails, shell_on, probe_sheet_done, insulation_on_metal, nothing_pinched, card:isolation, card:pickup, card:weak_source, card:series_guard, card:read_back, card:swing, cards_shell_on |
+//! | motor_wire_changed | brushes, shell_on, probe_sheet_done, insulation_on_metal, nothing_pinched, card:isolation, card:weak_source, card:series_guard, card:read_back, cards_shell_on |
+//! | function_wire_changed | leads, shell_on, probe_sheet_done, insulation_on_metal, lights_proved, nothing_pinched, card:functions, cards_shell_on |
+//! | speaker_wire_changed | leads, shell_on, probe_sheet_done, insulation_on_metal, sound_proved, nothing_pinched, card:speaker, cards_shell_on |
+//! | store_wire_changed | rails, leads, shell_on, probe_sheet_done, insulation_on_metal, store_proved, nothing_pinched, card:store, cards_shell_on |
+//! | other_wire_changed | brushes, rails, leads, shell_on, probe_sheet_done, insulation_on_metal, nothing_pinched, card:isolation, card:functions, card:speaker, card:store, cards_shell_on |
 
 use super::facts::{Alteration, AlterationKind, SurveyKey};
 use super::observation::Observation as O;
@@ -340,26 +340,32 @@ pub const TABLE: &[Row] = {
         (AlterationKind::RailWireChanged, &[
             G::Wheels, G::Brushes, G::Rails, G::ShellOn,
             Seen(O::ProbeSheetDone), Seen(O::InsulationOnMetal), Seen(O::NothingPinched),
+            Card(N::Isolation), Card(N::Pickup), Card(N::WeakSource), Card(N::SeriesGuard), Card(N::ReadBack), Card(N::Swing), G::CardsShellOn,
         ]),
         (AlterationKind::MotorWireChanged, &[
             G::Brushes, G::ShellOn,
             Seen(O::ProbeSheetDone), Seen(O::InsulationOnMetal), Seen(O::NothingPinched),
+            Card(N::Isolation), Card(N::WeakSource), Card(N::SeriesGuard), Card(N::ReadBack), G::CardsShellOn,
         ]),
         (AlterationKind::FunctionWireChanged, &[
             G::Leads, G::ShellOn,
             Seen(O::ProbeSheetDone), Seen(O::InsulationOnMetal), Seen(O::LightsProved), Seen(O::NothingPinched),
+            Card(N::Functions), G::CardsShellOn,
         ]),
         (AlterationKind::SpeakerWireChanged, &[
             G::Leads, G::ShellOn,
             Seen(O::ProbeSheetDone), Seen(O::InsulationOnMetal), Seen(O::SoundProved), Seen(O::NothingPinched),
+            Card(N::Speaker), G::CardsShellOn,
         ]),
         (AlterationKind::StoreWireChanged, &[
             G::Rails, G::Leads, G::ShellOn,
             Seen(O::ProbeSheetDone), Seen(O::InsulationOnMetal), Seen(O::StoreProved), Seen(O::NothingPinched),
+            Card(N::Store), G::CardsShellOn,
         ]),
         (AlterationKind::OtherWireChanged, &[
             G::Brushes, G::Rails, G::Leads, G::ShellOn,
             Seen(O::ProbeSheetDone), Seen(O::InsulationOnMetal), Seen(O::NothingPinched),
+            Card(N::Isolation), Card(N::Functions), Card(N::Speaker), Card(N::Store), G::CardsShellOn,
         ]),
     ]
 };
@@ -482,7 +488,7 @@ mod tests {
         let before = |what, from| Datum(what, from, false);
         let coupler = before(What::CouplerHeight, From::RailTop);
         let screw = before(What::ScrewPlace, From::FrontBeam);
-        let rows: [(A, [ReadingKind; 2], [ReadingKind; 2]); 14] = [
+        let rows: [(A, [ReadingKind; 2], [ReadingKind; 2]); 20] = [
             (
                 A::MotorChanged,
                 [Card(N::Locked, Off), Card(N::Swing, On)],
@@ -547,6 +553,36 @@ mod tests {
                 A::PartFitted,
                 [Card(N::Isolation, Off), Card(N::DryClose, On)],
                 [Card(N::Slip, Off), screw],
+            ),
+            (
+                A::RailWireChanged,
+                [Card(N::Pickup, Off), Card(N::Isolation, Off)],
+                [Card(N::Functions, Off), coupler],
+            ),
+            (
+                A::MotorWireChanged,
+                [Card(N::WeakSource, Off), Card(N::Soak, On)],
+                [Card(N::Pickup, Off), coupler],
+            ),
+            (
+                A::FunctionWireChanged,
+                [Card(N::Functions, Off), Card(N::Isolation, On)],
+                [Card(N::Speaker, Off), coupler],
+            ),
+            (
+                A::SpeakerWireChanged,
+                [Card(N::Speaker, Off), Card(N::Speaker, On)],
+                [Card(N::Store, Off), coupler],
+            ),
+            (
+                A::StoreWireChanged,
+                [Card(N::Store, Off), Card(N::DryClose, On)],
+                [Card(N::Functions, Off), coupler],
+            ),
+            (
+                A::OtherWireChanged,
+                [Card(N::Isolation, Off), Card(N::Functions, Off)],
+                [Card(N::Pickup, Off), screw],
             ),
             (
                 A::WheelsChanged,

@@ -22,6 +22,10 @@ fn a_stranger_learns_what_it_is_what_it_does_and_how_it_ends() {
         "demo",
         "calc",
         "check",
+        "backup",
+        "restore",
+        "export",
+        "import",
         "--file",
         "--port",
         "this machine only",
@@ -37,7 +41,7 @@ fn a_stranger_learns_what_it_is_what_it_does_and_how_it_ends() {
 
 #[test]
 fn every_command_explains_itself() {
-    for command in ["serve", "demo", "calc", "check"] {
+    for command in ["serve", "demo", "calc", "check", "backup", "restore", "export", "import"] {
         let help = said(&[command, "--help"]);
         assert_eq!(help.code, 0);
         assert!(help.out.starts_with(|c: char| c.is_uppercase()), "{}", help.out);
@@ -64,6 +68,13 @@ fn wrong_words_end_with_2_and_say_what_is_known() {
         &["serve", "--address", "here"],
         &["calc"],
         &["check", "--file"],
+        &["backup"],
+        &["restore"],
+        &["export"],
+        &["export", "a.zip", "--conversion", "seven"],
+        &["import"],
+        &["import", "a.zip", "--take", "everything"],
+        &["import", "a.zip", "--dry-run", "--take", "mine"],
         &["calc", "load", "--schema", "--lines"],
     ] {
         let wrong = said(arguments);

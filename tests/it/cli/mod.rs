@@ -1,6 +1,8 @@
 //! The program at the command line.
 
+mod backup;
 mod check;
 mod help;
 mod serve;
 mod settings;
+mod transfer;

@@ -61,6 +61,13 @@ fn what_is_not_there_is_said_as_a_page() {
         "/c/99/trace".to_owned(),
         format!("/c/{no}/calc/horoscope"),
         format!("/c/{no}/nowhere"),
+        "/c/99/archive.zip".to_owned(),
+        "/c/99/readings.csv".to_owned(),
+        "/c/99/parts.csv".to_owned(),
+        "/transfer/conversion".to_owned(),
+        "/transfer/conversion?no=99".to_owned(),
+        format!("/transfer/archive/{NOBODY}"),
+        "/transfer/archive/x".to_owned(),
     ];
     let mut bad = Vec::new();
     for path in paths {

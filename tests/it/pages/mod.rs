@@ -20,5 +20,6 @@ mod shelf;
 mod snags;
 mod stock;
 mod test_runs;
+mod transfer;
 mod wiring;
 mod work_out;

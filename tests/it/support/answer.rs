@@ -13,6 +13,8 @@ pub struct Answer {
     pub headers: HeaderMap,
     /// Body as text.
     pub body: String,
+    /// Body as it came.
+    pub bytes: Vec<u8>,
     /// What was asked, for messages.
     pub asked: String,
 }

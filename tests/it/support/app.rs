@@ -153,6 +153,20 @@ impl App {
         self.send(request.expect("a request"))
     }
 
+    /// Sends a file as a browser would, from the form of the page Transfer.
+    pub fn upload(&self, path: &str, name: &str, bytes: &[u8]) -> Answer {
+        let mut body = format!(
+            "--line\r\nContent-Disposition: form-data; name=\"archive\"; filename=\"{name}\"\r\nContent-Type: application/zip\r\n\r\n"
+        )
+        .into_bytes();
+        body.extend_from_slice(bytes);
+        body.extend_from_slice(b"\r\n--line--\r\n");
+        let request = Request::post(path)
+            .header(header::CONTENT_TYPE, "multipart/form-data; boundary=line")
+            .body(Body::from(body));
+        self.send(request.expect("a request"))
+    }
+
     /// Forgets the cookies: another device.
     pub fn other_device(&self) {
         self.cookies.borrow_mut().clear();
@@ -213,6 +227,7 @@ async fn send(router: Router, request: Request<Body>) -> Answer {
         status: parts.status.as_u16(),
         headers: parts.headers,
         body: String::from_utf8_lossy(&bytes).into_owned(),
+        bytes: bytes.to_vec(),
         asked,
     }
 }

@@ -2,6 +2,7 @@
 
 pub mod answer;
 pub mod app;
+pub mod archive;
 pub mod form;
 pub mod html;
 pub mod person;

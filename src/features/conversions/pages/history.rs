@@ -67,9 +67,10 @@ fn line(app: &App, l: &history::Line) -> LineView {
     let no = parse(l.after.as_deref().or(l.before.as_deref()))
         .and_then(|m| m.get("no").map(|v| format!(" {v}")))
         .unwrap_or_default();
+    let who = l.person.clone().unwrap_or_else(|| "not said".to_owned());
     LineView {
         when: when::day_time(l.at, app.now(), app.offset),
-        who: l.person.clone().unwrap_or_else(|| "not said".to_owned()),
+        who: if l.via.is_empty() { who } else { format!("{who}, by bringing in {}", l.via) },
         what: format!("{noun}{no} {action}"),
         fields: differences(l),
     }
