@@ -25,3 +25,5 @@ mod migrations;
 mod pages;
 #[cfg(test)]
 mod refused;
+#[cfg(test)]
+mod standards;
