@@ -124,6 +124,7 @@ test('a file of readings is taken without script, and a bad line is named by its
   const { page } = view;
   await view.open('/c/2/trace');
   const file = (text) => ({ name: 'log.csv', mimeType: 'text/csv', buffer: Buffer.from(text) });
+  view.expected.push(/422/);
   await page.locator('#f-text_file').setInputFiles(file(log().replace('\n1.00;', '\n1.00;about ')));
   await press(view, 'Work it out and keep it');
   assert.match(await page.locator('main').innerText(), /line 52/);

@@ -90,6 +90,7 @@ fn the_motor_and_its_headroom() {
     assert!((calc::load::COPPER_PER_K - 1.0 / (234.5 + 20.0)).abs() < 1e-5);
 }
 
+#[expect(clippy::too_many_lines, reason = "a table of published values")]
 #[test]
 fn capacitor_ride_through() {
     let current = |amps: f64| json!({ "current_a": amps });
@@ -173,6 +174,7 @@ fn capacitor_ride_through() {
     ]);
 }
 
+#[expect(clippy::too_many_lines, reason = "a table of computed values")]
 #[test]
 fn gaps_speeds_and_the_least_store() {
     let mut wanted = ideal(1.0, 1, 12.0, json!({ "current_a": 0.3 }));
