@@ -21,8 +21,8 @@ use tower_http::set_header::SetResponseHeaderLayer;
 use tower_http::timeout::TimeoutLayer;
 use tower_http::trace::TraceLayer;
 
-/// Largest request body, bytes: a form is far smaller, a pasted calculation input too.
-const MOST_BYTES: usize = 1024 * 1024;
+/// Largest request body, bytes: a form is far smaller; the log of a current at 100 000 readings is not.
+const MOST_BYTES: usize = 4 * 1024 * 1024;
 
 /// Longest a request may take.
 const MOST_TIME: Duration = Duration::from_secs(20);

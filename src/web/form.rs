@@ -265,6 +265,9 @@ impl<S: Send + Sync> FromRequest<S> for Fields {
     async fn from_request(request: Request, state: &S) -> Result<Self, Error> {
         let kind = request.headers().get(header::CONTENT_TYPE).and_then(|v| v.to_str().ok());
         let plain = kind.and_then(|k| k.split(';').next()).map(str::trim);
+        if plain == Some("multipart/form-data") {
+            return with_files(request, state).await;
+        }
         if plain != Some("application/x-www-form-urlencoded") {
             return Err(Error::BadRequest(
                 "This address takes a form (application/x-www-form-urlencoded).".to_owned(),
@@ -286,4 +289,32 @@ impl<S: Send + Sync> FromRequest<S> for Fields {
         }
         Ok(Fields { pairs, problems: BTreeMap::new() })
     }
+}
+
+/// A form that carries files: each becomes a field of its text. A file that is not UTF-8 is read as
+/// far as it is; a byte order mark is dropped.
+async fn with_files<S: Send + Sync>(request: Request, state: &S) -> Result<Fields, Error> {
+    use axum::extract::Multipart;
+    let broken = |why: String| Error::BadRequest(format!("The form did not arrive whole: {why}."));
+    let mut parts =
+        Multipart::from_request(request, state).await.map_err(|e| broken(e.body_text()))?;
+    let mut pairs = Vec::new();
+    loop {
+        let refused = |e: axum::extract::multipart::MultipartError| {
+            if e.status() == StatusCode::PAYLOAD_TOO_LARGE {
+                Error::TooLarge
+            } else {
+                broken(e.body_text())
+            }
+        };
+        let Some(part) = parts.next_field().await.map_err(refused)? else { break };
+        let name = part.name().unwrap_or_default().to_owned();
+        let bytes = part.bytes().await.map_err(refused)?;
+        let text = String::from_utf8_lossy(&bytes);
+        pairs.push((name, text.trim_start_matches('\u{feff}').to_owned()));
+        if pairs.len() > MOST_FIELDS {
+            return Err(Error::BadRequest(format!("More than {MOST_FIELDS} fields in one form.")));
+        }
+    }
+    Ok(Fields { pairs, problems: BTreeMap::new() })
 }

@@ -3,7 +3,7 @@
 (function () {
   'use strict';
   const form = document.getElementById('heat');
-  if (!form || form.dataset.over === 'true') return;
+  if (!form || form.dataset.over === 'true' || !document.getElementById('heat-clock')) return;
   const began = performance.now() - Number(form.dataset.elapsed) * 1000;
   const clock = document.getElementById('heat-clock');
   const next = document.getElementById('heat-next');

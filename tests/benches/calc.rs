@@ -122,7 +122,7 @@ fn inputs<T>(
 
 fn main() -> serde_json::Result<ExitCode> {
     let logs = inputs(&[10_000, 100_000, 200_000], log)?;
-    let (trace_good, times) = series("trace, samples", 2.5, &logs, |input| {
+    let (trace_good, times) = series("trace, samples", 4.0, &logs, |input| {
         black_box(trace::run(input).ok().map(|o| o.answer()));
     });
     let routes = inputs(&[50, 200, 500], route)?;

@@ -100,3 +100,36 @@ test('with script the minute is noted when the first figure is typed', async (t)
   assert.match(await view.page.locator('#f-minutes').inputValue(), /^0\.\d\d$/);
   assert.match(await view.page.locator('#heat-clock').innerText(), /^0:\d\d$/);
 });
+
+const NAMES = ['load', 'budget', 'pickup', 'isolation', 'runin', 'trace', 'heat', 'gap', 'holdup', 'lights', 'sound', 'wire'];
+
+for (const [script, size, theme] of [[true, 'phone', 'light'], [false, 'desk', 'dark']]) {
+  test(`every calculation works out its example by hand, ${script ? 'with' : 'without'} script, ${size}, ${theme}`, async (t) => {
+    const view = await site.view(t, { script, size, theme });
+    await view.open('/calc');
+    const links = await view.page.locator('main a[href^="/calc/"]').evaluateAll((all) => all.map((a) => a.getAttribute('href').split('/').pop()));
+    assert.deepEqual([...links].sort(), [...NAMES].sort());
+    for (const name of NAMES) {
+      await view.open(`/calc/${name}?example=1`);
+      await press(view, 'Work it out');
+      assert.match(await view.page.locator('#h-a').innerText(), /Answer/, name);
+      assert.equal(await view.page.locator('.verdicts li').count() > 0, true, `${name} has a verdict`);
+      await view.check();
+    }
+  });
+}
+
+test('a file of readings is taken without script, and a bad line is named by its number', async (t) => {
+  const view = await site.view(t, { script: false, size: 'phone' });
+  const { page } = view;
+  await view.open('/c/2/trace');
+  const file = (text) => ({ name: 'log.csv', mimeType: 'text/csv', buffer: Buffer.from(text) });
+  view.expected.push(/422/);
+  await page.locator('#f-text_file').setInputFiles(file(log().replace('\n1.00;', '\n1.00;about ')));
+  await press(view, 'Work it out and keep it');
+  assert.match(await page.locator('main').innerText(), /line 52/);
+  await page.locator('#f-text_file').setInputFiles(file(log()));
+  await press(view, 'Work it out and keep it');
+  assert.equal(await page.locator('svg.chart[role=img]').count() >= 1, true);
+  await view.check();
+});

@@ -26,4 +26,6 @@ mod pages;
 #[cfg(test)]
 mod refused;
 #[cfg(test)]
+mod standards;
+#[cfg(test)]
 mod travel;

@@ -650,7 +650,7 @@ fn turned_away(no: i64) -> Vec<Turned> {
             "a form in parts",
             post().header(header::CONTENT_TYPE, "multipart/form-data; boundary=x").body(text()),
             400,
-            "takes a form",
+            "did not arrive whole",
         ),
         turned(
             "a type that only begins like a form",
@@ -709,10 +709,10 @@ fn turned_away(no: i64) -> Vec<Turned> {
             "",
         ),
         turned(
-            "two megabytes",
+            "five megabytes",
             form()
                 .header(header::CONTENT_LENGTH, "2000000")
-                .body(Body::from(vec![b'x'; 2_000_000])),
+                .body(Body::from(vec![b'x'; 5_000_000])),
             413,
             "",
         ),
@@ -798,10 +798,10 @@ fn turned_away(no: i64) -> Vec<Turned> {
             "does not take that method",
         ),
         turned(
-            "a two-megabyte calculation",
+            "a five-megabyte calculation",
             Request::post("/api/v1/calc/load")
                 .header(header::CONTENT_LENGTH, "2000000")
-                .body(Body::from(vec![b' '; 2_000_000])),
+                .body(Body::from(vec![b' '; 5_000_000])),
             413,
             "",
         ),
@@ -837,7 +837,7 @@ fn requests_of_the_wrong_shape_or_from_elsewhere_are_turned_away() {
 fn a_large_body_without_its_length_is_refused_too() {
     let n = Notebook::new();
     let before = n.app().everything();
-    let body = Body::from(vec![b'x'; 2_000_000]);
+    let body = Body::from(vec![b'x'; 5_000_000]);
     let request = Request::post(format!("/c/{}/notes", n.story.no))
         .header(header::CONTENT_TYPE, FORM)
         .body(body);

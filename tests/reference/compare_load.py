@@ -36,6 +36,7 @@ def maker(rng):
     one = {
         "test_v": volts,
         "free_a": sometimes(0.9, max(free, 0.001)),
+        "cruise_a": sometimes(0.5, max(round(rng.choice([free, slipping]) * rng.uniform(0.8, 1.5), 3), 0.001)),
         "slipping_a": sometimes(0.9, max(slipping, 0.001)),
         "held_a": sometimes(0.85, max(held, 0.001)),
         "held_test_v": sometimes(0.4, round(rng.uniform(1, volts), 2)),
@@ -135,6 +136,15 @@ def reference(one):
             out["brush_and_contact_ohm"] = ohms - winding
         if known(winding) and winding.a > 0:
             out["disagreement"] = abs(ohms / winding - 1)
+    for name, current in (("cruise", reading(one.get("cruise_a"), amps)), ("slipping", slipping)):
+        if not known(current):
+            continue
+        out[f"input_{name}_w"] = v * current
+        if known(held) and held.a > 0:
+            out[f"copper_loss_{name}_w"] = current**2 * ohms
+            share = current / held
+            out[f"back_emf_{name}_v"] = v * (1 - share) if held_volts is None else v - current * ohms
+            out[f"shaft_power_{name}_w"] = friction_power(current, v, held_volts, held)
     if known(held, output) and when_held.a > 0:
         out["held_at_output_a"] = held * output / when_held * over_cold
         out["held_hot_at_output_a"] = held * output / when_held * over_hot

@@ -83,11 +83,14 @@ fn stack(input: &Input, rating: f64, name: String, demand: Demand) -> Stack {
 fn says(steps: &[Stack]) -> Option<String> {
     let sum = |s: &Stack| -> Option<f64> { s.parts.iter().map(|p| p.amps_a).sum() };
     let first = steps.first()?;
+    let (asked, rating, left) = (sum(first)?, first.rating_a?, first.left_at_worst?);
+    let sure = left >= 1.0 - asked / rating - load::SAME_WITHIN;
     let alone = format!(
-        "The held test alone asks {} of {}: {} left",
-        amps_given(sum(first)?),
-        amps_given(first.rating_a?),
-        percent_down(first.left_at_worst?)
+        "The held test alone asks {} of {}: {} left{}",
+        amps_given(asked),
+        amps_given(rating),
+        percent_down(left),
+        if sure { "" } else { " at worst" }
     );
     let passes = if first.aspect == Aspect::Clear { "so it passes" } else { first.aspect.word() };
     let mut turns: Vec<String> = Vec::new();

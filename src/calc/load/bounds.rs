@@ -1,8 +1,8 @@
 //! The arithmetic of the load test, with bounds. Each reading stands once in each formula, so that
 //! the bounds are as narrow as the readings allow; every step rounds outward.
 
-use super::Input;
 use super::words::SAME_WITHIN;
+use super::{Input, OperatingPoint};
 use crate::calc::Bounded;
 use crate::units::{Accuracy, Interval};
 
@@ -23,6 +23,8 @@ pub(super) struct Readings {
     pub held_volts: Option<Bounded>,
     /// Free current, A.
     pub free: Option<Bounded>,
+    /// Cruising current, A.
+    pub cruise: Option<Bounded>,
     /// Slipping current, A.
     pub slipping: Option<Bounded>,
     /// Held current, A, at the voltage when held.
@@ -73,6 +75,7 @@ impl Readings {
             volts: seen(input.test_v, input.voltage_meter),
             held_volts: volts(input.held_test_v),
             free: amps(input.free_a),
+            cruise: amps(input.cruise_a),
             slipping: amps(input.slipping_a),
             held: amps(input.held_a),
             winding: input.winding_ohm.map(|v| seen(v, input.ohm_meter)),
@@ -95,6 +98,20 @@ impl Readings {
 /// Source: as [`COPPER_PER_K`]. Worked: 1.21 Ω at 20 °C is 1.4715 Ω at 75 °C.
 pub fn copper_ratio(from_c: f64, to_c: f64) -> f64 {
     (1.0 + COPPER_PER_K * (to_c - COLD_C)) / (1.0 + COPPER_PER_K * (from_c - COLD_C))
+}
+
+/// What the relations of running free give at another current of the same test: its back-EMF, its
+/// copper loss, its power at the shaft and its power taken.
+pub(super) fn point(name: &str, current: Bounded, r: &Readings) -> OperatingPoint {
+    let there = Readings { free: Some(current), ..*r };
+    OperatingPoint {
+        name: name.to_owned(),
+        current_a: current,
+        back_emf_v: back_emf(&there),
+        copper_loss_w: copper_loss(&there),
+        shaft_power_w: friction_power(&there),
+        input_w: input_free(&there),
+    }
 }
 
 /// Terminal resistance, Ω: R = V / I_held. `None` where the held current can't be told from zero.

@@ -36,6 +36,11 @@ pub struct Input {
     #[serde(default)]
     #[schemars(title = "Free current", range(min = AMPS.0, max = AMPS.1))]
     pub free_a: Option<f64>,
+    /// Current pulling its usual train on the level at the test voltage, A, 0.001 to 20. Leave out when
+    /// not measured; nothing but its own operating point rests on it.
+    #[serde(default)]
+    #[schemars(title = "Cruising current", range(min = AMPS.0, max = AMPS.1))]
+    pub cruise_a: Option<f64>,
     /// Current with the wheels slipping while the model is held back by hand, A, 0.001 to 20. Leave
     /// out when not measured.
     #[serde(default)]
@@ -130,6 +135,7 @@ impl Input {
         Input {
             test_v,
             free_a: None,
+            cruise_a: None,
             slipping_a: None,
             held_a: None,
             held_test_v: None,
@@ -156,6 +162,7 @@ impl Input {
         let numbers = [
             ("test_v", Some(self.test_v), VOLTS),
             ("free_a", self.free_a, AMPS),
+            ("cruise_a", self.cruise_a, AMPS),
             ("slipping_a", self.slipping_a, AMPS),
             ("held_a", self.held_a, AMPS),
             ("held_test_v", self.held_test_v, VOLTS),

@@ -44,6 +44,23 @@ use bounds::Readings;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+/// The motor at work: what it does at one current of the test.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct OperatingPoint {
+    /// `cruise` or `slipping`.
+    pub name: String,
+    /// Its current, A.
+    pub current_a: Bounded,
+    /// Back-EMF, V: in proportion to the speed.
+    pub back_emf_v: Option<Bounded>,
+    /// Power lost in the winding, W.
+    pub copper_loss_w: Option<Bounded>,
+    /// Power at the shaft, friction of the mechanism included, W.
+    pub shaft_power_w: Option<Bounded>,
+    /// Power taken, W.
+    pub input_w: Option<Bounded>,
+}
+
 /// The motor as the readings show it. A value is `None` where a reading for it is missing.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Output {
@@ -61,6 +78,8 @@ pub struct Output {
     pub friction_power_w: Option<Bounded>,
     /// Power taken running free, W.
     pub input_free_w: Option<Bounded>,
+    /// Cruising and slipping, as far as they were read.
+    pub points: Vec<OperatingPoint>,
     /// Voltage at the decoder's motor output, V.
     pub decoder_output_v: Option<Bounded>,
     /// Slipping current on the decoder, A: as read, since voltage does not change it.
@@ -107,6 +126,10 @@ pub(super) fn work_out(input: &Input) -> Output {
         copper_loss_free_w: bounds::copper_loss(&r),
         friction_power_w: bounds::friction_power(&r),
         input_free_w: bounds::input_free(&r),
+        points: [("cruise", r.cruise), ("slipping", r.slipping)]
+            .into_iter()
+            .filter_map(|(name, current)| Some(bounds::point(name, current?, &r)))
+            .collect(),
         decoder_output_v: r.output,
         slipping_at_output_a: r.slipping,
         held_at_output_a: bounds::held_at_output(&r),

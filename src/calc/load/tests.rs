@@ -68,6 +68,28 @@ fn a_mechanism_that_eats_84_percent_is_danger_and_says_what_would_clear_it() {
     assert_eq!(limit.mechanism.aspect, Aspect::Caution);
 }
 
+/// Operating points of the check motor by hand: R 15 Ω; slipping at 0.32 A: E = 12 − 4.8 = 7.2 V,
+/// 0.32² × 15 = 1.536 W, 7.2 × 0.32 = 2.304 W, 12 × 0.32 = 3.84 W; cruising at 0.30 A: E 7.5 V.
+#[test]
+fn operating_points_stand_for_cruising_and_slipping() {
+    let o = out(&Input { cruise_a: Some(0.30), ..check_case() });
+    let names: Vec<&str> = o.points.iter().map(|p| p.name.as_str()).collect();
+    assert_eq!(names, ["cruise", "slipping"]);
+    let value = |b: Option<Bounded>| b.expect("known").value;
+    assert!((value(o.points[0].back_emf_v) - 7.5).abs() < 1e-9);
+    let slipping = &o.points[1];
+    for (ours, by_hand) in [
+        (slipping.back_emf_v, 7.2),
+        (slipping.copper_loss_w, 1.536),
+        (slipping.shaft_power_w, 2.304),
+        (slipping.input_w, 3.84),
+    ] {
+        assert!((value(ours) - by_hand).abs() < 1e-9, "{ours:?} {by_hand}");
+    }
+    let unread = out(&Input { slipping_a: None, ..check_case() });
+    assert!(unread.points.is_empty());
+}
+
 /// Handbook-style motor (arithmetic run for this project): 12 V, 20 Ω, free 0.02 A: held 0.60 A;
 /// winding at 100 °C 26.288 Ω, held 0.4565 A.
 #[test]

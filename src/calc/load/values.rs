@@ -1,6 +1,6 @@
 //! The load test's values as lines of an answer.
 
-use super::Output;
+use super::{OperatingPoint, Output};
 use crate::calc::{Bounded, Value};
 
 /// Source of the relations between voltage, current and resistance.
@@ -40,7 +40,30 @@ pub(super) fn list(o: &Output) -> Vec<Value> {
     put("copper_loss_free_w", "Copper loss running free", o.copper_loss_free_w, ("I_free² R", OHM));
     put("friction_power_w", "Friction power", o.friction_power_w, ("E I_free", MOTOR));
     put("input_free_w", "Power taken running free", o.input_free_w, ("V I_free", OHM));
+    out.extend(o.points.iter().flat_map(point));
     out
+}
+
+/// One operating point.
+fn point(p: &OperatingPoint) -> Vec<Value> {
+    let doing = if p.name == "cruise" { "cruising" } else { "with the wheels slipping" };
+    let one = |name: String,
+               label: &str,
+               value: Option<Bounded>,
+               (formula, source): (&str, &str)| {
+        let unit = unit_of(&name);
+        value.map(|v| Value::new(&name, &format!("{label} {doing}"), v, unit).by(formula, source))
+    };
+    let name = &p.name;
+    [
+        one(format!("back_emf_{name}_v"), "Back-EMF", p.back_emf_v, ("E = V − I R", MOTOR)),
+        one(format!("copper_loss_{name}_w"), "Copper loss", p.copper_loss_w, ("I² R", OHM)),
+        one(format!("shaft_power_{name}_w"), "Power at the shaft", p.shaft_power_w, ("E I", MOTOR)),
+        one(format!("input_{name}_w"), "Power taken", p.input_w, ("V I", OHM)),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
 }
 
 /// Unit as printed, from the ending of the name.

@@ -121,7 +121,7 @@ fn lane(stack: &Stack, end: f64) -> Lane {
     if !unknown.is_empty() {
         words = format!("{words} Not known: {}.", unknown.join(", "));
     }
-    Lane { name: stack.name.clone(), asp: arm::asp(stack.aspect), svg: bar.svg(), words }
+    Lane { name: super::capital(&stack.name), asp: arm::asp(stack.aspect), svg: bar.svg(), words }
 }
 
 /// The stacks as a table.

@@ -27,6 +27,7 @@ pub(super) enum Settled {
 
 /// Reads the form and works it out; `None`: the form says what can't be taken.
 fn typed(s: &Sheet, form: &mut Fields) -> Option<(Map<String, Value>, Box<AnswerView>)> {
+    s.form.restore(form, &s.written());
     let Value::Object(written) = s.form.json(form) else { return None };
     if form.any_wrong() {
         return None;

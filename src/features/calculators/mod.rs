@@ -2,7 +2,7 @@
 //! from what the conversion knows. Owns `saved_calc`: what a person wrote over that.
 
 mod api;
-mod form;
+pub mod form;
 mod heat;
 mod keep;
 pub mod known;

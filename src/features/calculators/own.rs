@@ -5,7 +5,7 @@ use super::form::Row;
 use super::keep::{Settled, settle, standing};
 use super::known::Origin;
 use super::model::Saved;
-use super::pages::named;
+use super::pages::{MOST_SHOWN, named};
 use super::sheet::Sheet;
 use super::store;
 use super::view::{AnswerView, view};
@@ -24,9 +24,6 @@ use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use serde_json::Value;
-
-/// Longest input shown as JSON, bytes.
-const MOST_SHOWN: usize = 50_000;
 
 /// The list.
 #[derive(Debug, Template)]
@@ -157,6 +154,8 @@ fn page(app: &App, who: &Who, (g, s, at): (&Gathered, &Sheet, At), given: Given)
     if form.value("token").is_empty() {
         form.set("token", new_token());
     }
+    let kept = s.saved.is_some() && !given.tried && !form.any_wrong();
+    s.form.spare(&mut form, kept);
     let standing = s.form.fill(&Value::Object(s.known.json.clone()));
     let known = s.known.from.iter().map(|(path, origin)| {
         let value = standing.value(path);
@@ -209,6 +208,9 @@ pub async fn show(
     Path((no, name)): Path<(i64, String)>,
 ) -> Result<Response> {
     let c = named(&name)?;
+    if c.name == "trace" {
+        return see_other(&format!("/c/{no}/trace"));
+    }
     let (g, saved, at) = opened(&app, no).await?;
     let s = Sheet::of(&g, c, &saved, at);
     let form = s.form.fill(&Value::Object(s.written()));

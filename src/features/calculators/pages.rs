@@ -10,6 +10,9 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
 
+/// Longest input shown as JSON, bytes.
+pub(super) const MOST_SHOWN: usize = 50_000;
+
 /// The list.
 #[derive(Debug, Template)]
 #[template(path = "calculators/list.html")]
@@ -31,6 +34,7 @@ pub struct ShowPage {
     shell: Shell,
     c: &'static Calculation,
     rows: Vec<Row>,
+    files: bool,
     form: Fields,
     answer: Option<AnswerView>,
     json: String,
@@ -71,8 +75,11 @@ fn page(
 ) -> Response {
     let status = if form.any_wrong() { StatusCode::UNPROCESSABLE_ENTITY } else { StatusCode::OK };
     let shell = Shell::new(app, who, c.title, "/calc");
-    let rows = Form::of(c).rows(&form);
-    Page(status, ShowPage { shell, c, rows, form, answer, json }).into_response()
+    let of = Form::of(c);
+    let mut form = form;
+    of.spare(&mut form, false);
+    let (rows, files) = (of.rows(&form), of.takes_files());
+    Page(status, ShowPage { shell, c, rows, files, form, answer, json }).into_response()
 }
 
 /// `GET /calc/{name}`
@@ -103,6 +110,7 @@ pub async fn run(
     match (c.run)(&json.to_string()) {
         Ok(answer) => {
             let shown = serde_json::to_string_pretty(&json).unwrap_or_default();
+            let shown = if shown.len() > MOST_SHOWN { String::new() } else { shown };
             Ok(page(&app, &who, c, (form, Some(view(answer)), shown)))
         }
         Err(refused) => {

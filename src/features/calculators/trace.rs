@@ -129,6 +129,8 @@ async fn page(
 ) -> Result<Response> {
     let mut form = given.form;
     form.set("token", new_token());
+    let kept = s.saved.is_some() && !given.tried && !form.any_wrong();
+    s.form.spare(&mut form, kept);
     let mut write = given.write;
     if write.value("token").is_empty() {
         write.set("token", new_token());
@@ -143,7 +145,7 @@ async fn page(
     let out = if given.tried { None } else { kept_output(s) };
     let plateaus = out.as_ref().map(|o| o.plateaus.as_slice()).unwrap_or_default();
     let page = TracePage {
-        shell: sheet::shell(app, who, g, (2, "Logged current")).script("trace.js"),
+        shell: sheet::shell(app, who, g, (2, "Logged current")),
         head: head(&g.conversion, app, Some(Tab::Bench)),
         caution: s.c.caution,
         first,

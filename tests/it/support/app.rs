@@ -145,6 +145,25 @@ impl App {
         answer
     }
 
+    /// Sends a form with a file beside its fields.
+    pub fn submit_with_file(&self, form: &Form, name: &str, content: &[u8]) -> Answer {
+        const BOUNDARY: &str = "a-line-no-file-holds";
+        let mut body = Vec::new();
+        for (field, value) in form.fields.iter().filter(|(field, _)| field != name) {
+            let head = format!("--{BOUNDARY}\r\nContent-Disposition: form-data; name=\"{field}\"");
+            body.extend(format!("{head}\r\n\r\n{value}\r\n").into_bytes());
+        }
+        let head = format!("--{BOUNDARY}\r\nContent-Disposition: form-data; name=\"{name}\"");
+        body.extend(format!("{head}; filename=\"log.csv\"\r\n\r\n").into_bytes());
+        body.extend(content);
+        body.extend(format!("\r\n--{BOUNDARY}--\r\n").into_bytes());
+        let request = Request::post(&form.action)
+            .header(header::CONTENT_TYPE, format!("multipart/form-data; boundary={BOUNDARY}"))
+            .body(Body::from(body))
+            .expect("a request");
+        self.send(request)
+    }
+
     /// Sends JSON.
     pub fn post_json(&self, path: &str, body: &str) -> Answer {
         let request = Request::post(path)

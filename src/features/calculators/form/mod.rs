@@ -1,5 +1,6 @@
 //! A form made from a calculation's JSON Schema, and JSON made from what was typed in it.
 
+pub mod long;
 mod read;
 mod shape;
 mod show;
@@ -9,7 +10,7 @@ mod tests;
 
 use crate::calc::Calculation;
 use crate::web::Fields;
-use serde_json::Value;
+use serde_json::{Map, Value};
 use shape::{Place, Shape};
 
 pub use show::Row;
@@ -59,6 +60,28 @@ impl Form {
     /// JSON from what was typed; fields that can't be read are refused in `form`.
     pub fn json(&self, form: &mut Fields) -> Value {
         Value::Object(read::object(&self.places, "", form))
+    }
+
+    /// Long texts of `form` that are too long for the page taken out of it; `kept` where the same text
+    /// stands in the notebook, so that an empty field may mean it.
+    pub fn spare(&self, form: &mut Fields, kept: bool) {
+        for place in self.places.iter().filter(|p| p.shape == Shape::Long) {
+            long::spare(&place.name, form, kept);
+        }
+    }
+
+    /// Whether a file can be given in place of a field.
+    pub fn takes_files(&self) -> bool {
+        self.places.iter().any(|p| p.shape == Shape::Long)
+    }
+
+    /// Puts kept texts back where their field was left empty.
+    pub fn restore(&self, form: &mut Fields, kept: &Map<String, Value>) {
+        for place in self.places.iter().filter(|p| p.shape == Shape::Long) {
+            if let Some(text) = kept.get(&place.name).and_then(Value::as_str) {
+                long::restore(&place.name, form, text);
+            }
+        }
     }
 
     /// A dotted path as people read it: `Outputs 1, Strings 2, Forward voltage`.

@@ -27,9 +27,11 @@ fn value(shape: &Shape, path: &str, name: &str, form: &mut Fields) -> Option<Val
             form.refuse(path, why);
             None
         }),
-        Shape::Text | Shape::Long | Shape::Choice(_) => {
+        Shape::Long => {
+            let typed = super::long::take(path, form).trim().to_owned();
             (!typed.is_empty()).then_some(Value::String(typed))
         }
+        Shape::Text | Shape::Choice(_) => (!typed.is_empty()).then_some(Value::String(typed)),
         Shape::Tick => Some(Value::Bool(!typed.is_empty())),
         Shape::YesNo => match typed.as_str() {
             "" => None,

@@ -1,6 +1,7 @@
 //! The motor: load test, headroom, run-in.
 
 use super::{From, Known, instruments, settings};
+use crate::calc::gates::stale::{ReadingKind, made_stale_by};
 use crate::features::gates::inputs;
 use crate::features::readings::model::{Kind, LoadTest, Reading};
 use crate::units::Accuracy;
@@ -11,11 +12,25 @@ pub(super) fn load(from: &From<'_>) -> Known {
     let mut k = Known::default();
     k.whole(&inputs::load(from.g));
     say_load(&mut k, from, "");
+    if let Some((r, amps)) = cruise(from) {
+        k.put("cruise_a", amps, from.reading(r));
+    }
     if from.g.load_tests.is_empty() {
         k.json.remove("test_v");
         k.notes.push(from.page("No load test yet: make one at the Bench.", "/bench#test"));
     }
     k
+}
+
+/// The newest cruising current that still holds, read at the voltage of the load test.
+fn cruise<'a>(from: &From<'a>) -> Option<(&'a Reading, f64)> {
+    let test_v = from.g.snapshot.load_test.as_ref()?.test_v.as_ref()?.value;
+    let r = from.g.readings.iter().find(|r| r.draft.kind == Kind::Cruise)?;
+    let same = r.draft.conditions.volts.is_none_or(|v| (v - test_v).abs() <= 0.05 * test_v);
+    let stale =
+        made_stale_by(&from.g.snapshot.alterations, ReadingKind::Free, r.draft.taken_at).is_some();
+    let amps = r.draft.outcome.value().filter(|_| same && !stale)?;
+    Some((r, amps))
 }
 
 /// Where the fields of a load test come from; `under` is empty or ends with a point.
