@@ -96,14 +96,6 @@ fn writing_to_what_is_not_there_is_said_as_a_page() {
         format!("/c/{no}/wiring/999/aside"),
         format!("/c/{no}/wiring/999/restore"),
         "/c/99/gates/order/pass".to_owned(),
-        "/c/99/cards/isolation".to_owned(),
-        "/c/99/datums".to_owned(),
-        format!("/c/{no}/cards/palmistry"),
-        format!("/c/{no}/runs/999/take-back"),
-        format!("/c/{no}/runs/999/restore"),
-        format!("/c/{no}/datums/999"),
-        format!("/c/{no}/datums/999/aside"),
-        format!("/c/{no}/datums/999/restore"),
         "/aside/conversions/99/restore".to_owned(),
         format!("/c/{no}/readings/999/take-back"),
         format!("/c/{no}/readings/999/restore"),
@@ -214,4 +206,25 @@ fn a_missing_static_file_is_a_404() {
         assert_eq!(app.get(path).status, 404, "{path}");
     }
     assert_eq!(app.get("/static/css/undershell.css").status, 200);
+}
+
+#[test]
+fn writing_to_a_card_or_datum_that_is_not_there_is_said_as_a_page() {
+    let s = in_mid_build();
+    let no = s.no;
+    let before = s.app.everything();
+    for path in [
+        "/c/99/cards/isolation".to_owned(),
+        "/c/99/datums".to_owned(),
+        format!("/c/{no}/cards/palmistry"),
+        format!("/c/{no}/runs/999/take-back"),
+        format!("/c/{no}/runs/999/restore"),
+        format!("/c/{no}/datums/999"),
+        format!("/c/{no}/datums/999/aside"),
+        format!("/c/{no}/datums/999/restore"),
+    ] {
+        let answer = s.app.post(&path, &[("version", "1")]);
+        assert!(answer.status == 404 && answer.is_html(), "{path}: {}", answer.status);
+    }
+    assert_eq!(s.app.everything(), before);
 }
