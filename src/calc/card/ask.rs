@@ -165,6 +165,21 @@ pub fn asks(name: CardName, shell: Shell, bench: &Bench) -> Vec<Ask> {
             ask("end", "Case after 5 minutes", "up to 45 °C", number(CELSIUS))
                 .tied(Tie::Temperature("motor case, alone, after 5 min")),
         ],
+        CardName::Winding => vec![
+            ask("ohms", "Winding, the lowest of several", "", number(LOW_OHMS)).tied(Tie::Winding),
+        ],
+        CardName::Soak => soak(),
+        CardName::Swing => swing(shell, bench),
+        CardName::Speaker => speaker(shell, bench),
+        CardName::Functions => bench.outputs.iter().flat_map(|o| output(o)).collect(),
+        other => tried(other),
+    }
+}
+
+/// Cards that are tried or watched and ask the same of every model.
+fn tried(name: CardName) -> Vec<Ask> {
+    let number = AskKind::Number;
+    match name {
         CardName::WeakSource => vec![
             ask("creeps", "It creeps", "both ways", WAYS),
             ask("lights", "Lights show", "both ways", WAYS).or_empty(),
@@ -175,8 +190,6 @@ pub fn asks(name: CardName, shell: Shell, bench: &Bench) -> Vec<Ask> {
             ask("first", "First number", "0 to 255", number(COUNT)),
             ask("second", "Second number", "the same", number(COUNT)),
         ],
-        CardName::Functions => bench.outputs.iter().flat_map(|o| output(o)).collect(),
-        CardName::Speaker => speaker(shell, bench),
         CardName::Store => vec![
             ask("volts", "Store after 30 s", "track less 1.5 V", number(STORE_VOLTS))
                 .tied(Tie::StoreVolts),
@@ -189,24 +202,23 @@ pub fn asks(name: CardName, shell: Shell, bench: &Bench) -> Vec<Ask> {
             ask("slides", "Every strip slides", "yes", YES_NO),
             ask("where", "Where one is held", "", AskKind::Text).or_empty(),
         ],
-        CardName::Swing => {
-            let position = bench.position(shell, true);
-            let rails = Tie::Isolation(Point::RailLeft, Point::RailRight, position);
-            vec![
-                ask("rails", "Left rail to right rail, lock to lock", "open", AskKind::Ohms(OHMS))
-                    .tied(rails),
-                ask("tug", "A lead pulls", "no", NO_YES),
-            ]
-        }
-        CardName::Soak => soak(),
         CardName::Twist => vec![
             ask("slip", "A wheelset slips", "no", NO_YES),
             ask("which", "Which one", "", AskKind::Text).or_empty(),
         ],
-        CardName::Winding => vec![
-            ask("ohms", "Winding, the lowest of several", "", number(LOW_OHMS)).tied(Tie::Winding),
-        ],
+        _ => Vec::new(),
     }
+}
+
+/// Lock to lock with the meter on both rails.
+fn swing(shell: Shell, bench: &Bench) -> Vec<Ask> {
+    let position = bench.position(shell, true);
+    let rails = Tie::Isolation(Point::RailLeft, Point::RailRight, position);
+    vec![
+        ask("rails", "Left rail to right rail, lock to lock", "open", AskKind::Ohms(OHMS))
+            .tied(rails),
+        ask("tug", "A lead pulls", "no", NO_YES),
+    ]
 }
 
 fn volts(of: &'static str) -> Ask {

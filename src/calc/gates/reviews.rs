@@ -49,8 +49,8 @@ pub(super) fn draft(book: Book<'_>) -> Draft {
                 .would_change("A review written anew or opened again.");
         draft.used.clear();
     }
-    draft.finding.formula = "at least one review closed, none open".to_owned();
-    draft.finding.source = "common practice, no source".to_owned();
+    "at least one review closed, none open".clone_into(&mut draft.finding.formula);
+    "common practice, no source".clone_into(&mut draft.finding.source);
     draft
 }
 

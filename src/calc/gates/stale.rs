@@ -479,118 +479,120 @@ mod tests {
         }
     }
 
+    use ReadingKind::{Card, Datum};
+    use Shell::{Off, On};
+    const COUPLER: ReadingKind = Datum(What::CouplerHeight, From::RailTop, false);
+    const SCREW: ReadingKind = Datum(What::ScrewPlace, From::FrontBeam, false);
+
+    /// Per alteration: runs of cards and datums it makes stale, and some it leaves.
+    #[rustfmt::skip]
+    const CARD_ROWS: [(AlterationKind, [ReadingKind; 2], [ReadingKind; 2]); 20] = [
+        (
+            AlterationKind::MotorChanged,
+            [Card(N::Locked, Off), Card(N::Swing, On)],
+            [Card(N::Swing, Off), COUPLER],
+        ),
+        (
+            AlterationKind::BrushesTouched,
+            [Card(N::Winding, Off), Card(N::Soak, On)],
+            [Card(N::Soak, Off), SCREW],
+        ),
+        (
+            AlterationKind::MechanismWorked,
+            [Card(N::FreeRun, Off), Card(N::Twist, Off)],
+            [Card(N::Locked, Off), COUPLER],
+        ),
+        (
+            AlterationKind::DecoderChanged,
+            [Card(N::ReadBack, Off), Card(N::Isolation, On)],
+            [Card(N::Slip, Off), SCREW],
+        ),
+        (
+            AlterationKind::JointRemade,
+            [Card(N::Functions, Off), Card(N::Pickup, Off)],
+            [Card(N::Winding, Off), COUPLER],
+        ),
+        (
+            AlterationKind::PickupsWorked,
+            [Card(N::Pickup, Off), Card(N::Swing, Off)],
+            [Card(N::Store, Off), COUPLER],
+        ),
+        (
+            AlterationKind::ChassisChanged,
+            [SCREW, COUPLER],
+            [Datum(What::BufferHeight, From::Other, false), Card(N::Store, Off)],
+        ),
+        (
+            AlterationKind::FrameCut,
+            [Datum(What::CouplerHeight, From::RailTop, true), Card(N::Isolation, Off)],
+            [COUPLER, Card(N::Functions, Off)],
+        ),
+        (
+            AlterationKind::ShellChanged,
+            [Card(N::DryClose, On), Datum(What::BodyHeight, From::RailTop, false)],
+            [Card(N::Soak, Off), COUPLER],
+        ),
+        (
+            AlterationKind::LampsChanged,
+            [Card(N::Functions, Off), Card(N::DryClose, On)],
+            [Card(N::Speaker, Off), COUPLER],
+        ),
+        (
+            AlterationKind::SpeakerChanged,
+            [Card(N::Speaker, Off), Card(N::Speaker, On)],
+            [Card(N::Functions, Off), SCREW],
+        ),
+        (
+            AlterationKind::StoreChanged,
+            [Card(N::Store, Off), Card(N::DryClose, On)],
+            [Card(N::Speaker, Off), SCREW],
+        ),
+        (
+            AlterationKind::PartFitted,
+            [Card(N::Isolation, Off), Card(N::DryClose, On)],
+            [Card(N::Slip, Off), SCREW],
+        ),
+        (
+            AlterationKind::RailWireChanged,
+            [Card(N::Pickup, Off), Card(N::Isolation, Off)],
+            [Card(N::Functions, Off), COUPLER],
+        ),
+        (
+            AlterationKind::MotorWireChanged,
+            [Card(N::WeakSource, Off), Card(N::Soak, On)],
+            [Card(N::Pickup, Off), COUPLER],
+        ),
+        (
+            AlterationKind::FunctionWireChanged,
+            [Card(N::Functions, Off), Card(N::Isolation, On)],
+            [Card(N::Speaker, Off), COUPLER],
+        ),
+        (
+            AlterationKind::SpeakerWireChanged,
+            [Card(N::Speaker, Off), Card(N::Speaker, On)],
+            [Card(N::Store, Off), COUPLER],
+        ),
+        (
+            AlterationKind::StoreWireChanged,
+            [Card(N::Store, Off), Card(N::DryClose, On)],
+            [Card(N::Functions, Off), COUPLER],
+        ),
+        (
+            AlterationKind::OtherWireChanged,
+            [Card(N::Isolation, Off), Card(N::Functions, Off)],
+            [Card(N::Pickup, Off), SCREW],
+        ),
+        (
+            AlterationKind::WheelsChanged,
+            [COUPLER, Datum(What::Wheelbase, From::FirstAxle, false)],
+            [SCREW, Card(N::Soak, On)],
+        ),
+    ];
+
     /// Per row: a run of a card or a datum it makes stale, and one it leaves.
     #[test]
     fn each_alteration_makes_stale_the_cards_and_datums_it_touches_and_leaves_the_rest() {
-        use AlterationKind as A;
-        use ReadingKind::{Card, Datum};
-        use Shell::{Off, On};
-        let before = |what, from| Datum(what, from, false);
-        let coupler = before(What::CouplerHeight, From::RailTop);
-        let screw = before(What::ScrewPlace, From::FrontBeam);
-        let rows: [(A, [ReadingKind; 2], [ReadingKind; 2]); 20] = [
-            (
-                A::MotorChanged,
-                [Card(N::Locked, Off), Card(N::Swing, On)],
-                [Card(N::Swing, Off), coupler],
-            ),
-            (
-                A::BrushesTouched,
-                [Card(N::Winding, Off), Card(N::Soak, On)],
-                [Card(N::Soak, Off), screw],
-            ),
-            (
-                A::MechanismWorked,
-                [Card(N::FreeRun, Off), Card(N::Twist, Off)],
-                [Card(N::Locked, Off), coupler],
-            ),
-            (
-                A::DecoderChanged,
-                [Card(N::ReadBack, Off), Card(N::Isolation, On)],
-                [Card(N::Slip, Off), screw],
-            ),
-            (
-                A::JointRemade,
-                [Card(N::Functions, Off), Card(N::Pickup, Off)],
-                [Card(N::Winding, Off), coupler],
-            ),
-            (
-                A::PickupsWorked,
-                [Card(N::Pickup, Off), Card(N::Swing, Off)],
-                [Card(N::Store, Off), coupler],
-            ),
-            (
-                A::ChassisChanged,
-                [screw, coupler],
-                [before(What::BufferHeight, From::Other), Card(N::Store, Off)],
-            ),
-            (
-                A::FrameCut,
-                [Datum(What::CouplerHeight, From::RailTop, true), Card(N::Isolation, Off)],
-                [coupler, Card(N::Functions, Off)],
-            ),
-            (
-                A::ShellChanged,
-                [Card(N::DryClose, On), before(What::BodyHeight, From::RailTop)],
-                [Card(N::Soak, Off), coupler],
-            ),
-            (
-                A::LampsChanged,
-                [Card(N::Functions, Off), Card(N::DryClose, On)],
-                [Card(N::Speaker, Off), coupler],
-            ),
-            (
-                A::SpeakerChanged,
-                [Card(N::Speaker, Off), Card(N::Speaker, On)],
-                [Card(N::Functions, Off), screw],
-            ),
-            (
-                A::StoreChanged,
-                [Card(N::Store, Off), Card(N::DryClose, On)],
-                [Card(N::Speaker, Off), screw],
-            ),
-            (
-                A::PartFitted,
-                [Card(N::Isolation, Off), Card(N::DryClose, On)],
-                [Card(N::Slip, Off), screw],
-            ),
-            (
-                A::RailWireChanged,
-                [Card(N::Pickup, Off), Card(N::Isolation, Off)],
-                [Card(N::Functions, Off), coupler],
-            ),
-            (
-                A::MotorWireChanged,
-                [Card(N::WeakSource, Off), Card(N::Soak, On)],
-                [Card(N::Pickup, Off), coupler],
-            ),
-            (
-                A::FunctionWireChanged,
-                [Card(N::Functions, Off), Card(N::Isolation, On)],
-                [Card(N::Speaker, Off), coupler],
-            ),
-            (
-                A::SpeakerWireChanged,
-                [Card(N::Speaker, Off), Card(N::Speaker, On)],
-                [Card(N::Store, Off), coupler],
-            ),
-            (
-                A::StoreWireChanged,
-                [Card(N::Store, Off), Card(N::DryClose, On)],
-                [Card(N::Functions, Off), coupler],
-            ),
-            (
-                A::OtherWireChanged,
-                [Card(N::Isolation, Off), Card(N::Functions, Off)],
-                [Card(N::Pickup, Off), screw],
-            ),
-            (
-                A::WheelsChanged,
-                [coupler, before(What::Wheelbase, From::FirstAxle)],
-                [screw, Card(N::Soak, On)],
-            ),
-        ];
-        for (alteration, stale, holds) in rows {
+        for (alteration, stale, holds) in CARD_ROWS {
             for one in stale {
                 assert!(affects(alteration, one), "{alteration:?} should make {one:?} stale");
             }

@@ -166,10 +166,10 @@ strict! {
     Review {
         symptom: String, words: String, minutes_before: i64, #[serde(default)] changed: String,
         #[serde(default)] hours: i64, #[serde(default)] cost: String, #[serde(default)] currency: String,
-        #[serde(default)] snag: String, #[serde(default)] lost: Vec<String>, causes: Vec<Cause>,
+        #[serde(default)] snag: String, #[serde(default)] lost: Vec<String>, causes: Vec<Candidate>,
         lesson: String, #[serde(default)] close: bool,
     }
-    Cause {
+    Candidate {
         cause: String, #[serde(default)] words: String, sure: String, #[serde(default)] evidence: Vec<Evidence>,
     }
     /// `record` is `reading`, `snag` or `alteration`, and what its words begin with.

@@ -107,7 +107,7 @@ async fn changed(
     found.map(Some).ok_or(format!("nothing like “{}” was changed before", v.changed))
 }
 
-async fn cause(w: &mut Write, id: ConversionId, c: &entries::Cause) -> Result<Cause, String> {
+async fn cause(w: &mut Write, id: ConversionId, c: &entries::Candidate) -> Result<Cause, String> {
     let mut evidence = Vec::new();
     for e in &c.evidence {
         let about = match e.record.as_slice() {

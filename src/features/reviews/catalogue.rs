@@ -5,6 +5,7 @@
 //! judgement, no source. It decides only what is offered first.
 
 use crate::choices;
+use CauseKind as C;
 
 choices! {
     /// What was seen.
@@ -92,12 +93,11 @@ choices! {
     }
 }
 
-/// Causes offered for a symptom, the likelier first. “Not found” and “something else” are always offered
-/// after them.
-pub fn offered(symptom: Symptom) -> &'static [CauseKind] {
-    use CauseKind as C;
-    match symptom {
-        Symptom::Smoked => &[
+/// Causes behind each symptom, the likelier first.
+const BEHIND: [(Symptom, &[CauseKind]); 24] = [
+    (
+        Symptom::Smoked,
+        &[
             C::BrushJoined,
             C::BoardTouches,
             C::SolderBridge,
@@ -110,7 +110,10 @@ pub fn offered(symptom: Symptom) -> &'static [CauseKind] {
             C::FullPowerFirst,
             C::Defective,
         ],
-        Symptom::DecoderHot => &[
+    ),
+    (
+        Symptom::DecoderHot,
+        &[
             C::TooMuchCurrent,
             C::LeadJoined,
             C::Winding,
@@ -128,13 +131,18 @@ pub fn offered(symptom: Symptom) -> &'static [CauseKind] {
             C::SolderBridge,
             C::Defective,
         ],
-        Symptom::StopsWhenWarm => {
-            &[C::NoHeatPath, C::TooMuchCurrent, C::Bind, C::LooseContact, C::Brushes, C::Inrush]
-        }
-        Symptom::MotorDead => {
-            &[C::LooseContact, C::BoardTouches, C::Bind, C::Defective, C::Settings, C::Brushes]
-        }
-        Symptom::Nothing => &[
+    ),
+    (
+        Symptom::StopsWhenWarm,
+        &[C::NoHeatPath, C::TooMuchCurrent, C::Bind, C::LooseContact, C::Brushes, C::Inrush],
+    ),
+    (
+        Symptom::MotorDead,
+        &[C::LooseContact, C::BoardTouches, C::Bind, C::Defective, C::Settings, C::Brushes],
+    ),
+    (
+        Symptom::Nothing,
+        &[
             C::PickupPoor,
             C::LooseContact,
             C::LeadStiff,
@@ -142,16 +150,19 @@ pub fn offered(symptom: Symptom) -> &'static [CauseKind] {
             C::Settings,
             C::Defective,
         ],
-        Symptom::NoRead => {
-            &[C::PickupPoor, C::LooseContact, C::Programming, C::DriveSetting, C::Settings]
-        }
-        Symptom::Stutters => {
-            &[C::PickupPoor, C::Track, C::LooseContact, C::StoreWrong, C::LeadStiff]
-        }
-        Symptom::OnePlace => {
-            &[C::Track, C::IsolationLater, C::AxleGear, C::Gauge, C::Coupler, C::WirePinched]
-        }
-        Symptom::ShellOn => &[
+    ),
+    (
+        Symptom::NoRead,
+        &[C::PickupPoor, C::LooseContact, C::Programming, C::DriveSetting, C::Settings],
+    ),
+    (Symptom::Stutters, &[C::PickupPoor, C::Track, C::LooseContact, C::StoreWrong, C::LeadStiff]),
+    (
+        Symptom::OnePlace,
+        &[C::Track, C::IsolationLater, C::AxleGear, C::Gauge, C::Coupler, C::WirePinched],
+    ),
+    (
+        Symptom::ShellOn,
+        &[
             C::WirePinched,
             C::LeadJoined,
             C::BoardTouches,
@@ -159,30 +170,40 @@ pub fn offered(symptom: Symptom) -> &'static [CauseKind] {
             C::Amplifier,
             C::ShellIsCircuit,
         ],
-        Symptom::Click => &[C::AxleGear, C::Bind, C::Gauge],
-        Symptom::Surges => &[C::Suppression, C::DriveSetting, C::Bind, C::Brushes, C::Magnets],
-        Symptom::LightWrong => {
-            &[C::LedWrong, C::OutputBlown, C::Bulb, C::Settings, C::LeadJoined, C::WirePinched]
-        }
-        Symptom::SoundWrong => {
-            &[C::Settings, C::LooseContact, C::SpeakerLoose, C::Amplifier, C::Defective]
-        }
-        Symptom::RunsAway => &[C::Settings, C::WrongSupply, C::LooseContact, C::Defective],
-        Symptom::BoosterTrips => &[C::Inrush, C::BrushJoined, C::Track],
-        Symptom::OneDirection => {
-            &[C::Defective, C::Brushes, C::LooseContact, C::BoardTouches, C::Settings]
-        }
-        Symptom::DiedLater => {
-            &[C::IsolationLater, C::WirePinched, C::PickupPoor, C::LooseContact, C::Brushes]
-        }
-        Symptom::Slower => &[C::Magnets, C::Bind, C::Brushes, C::FrameGrowth],
-        Symptom::Derails => &[C::LeadStiff, C::Balance, C::Coupler, C::Gauge, C::FrameGrowth],
-        Symptom::NoHoldUp => &[C::Settings, C::StoreWrong, C::TooMuchCurrent, C::Defective],
-        Symptom::NoRoom => &[C::RoomWrong, C::Handling],
-        Symptom::FrameBroken => &[C::FrameGrowth, C::Handling, C::RoomWrong],
-        Symptom::WentWell => &[C::GoodMethod],
-        Symptom::Other => &[],
-    }
+    ),
+    (Symptom::Click, &[C::AxleGear, C::Bind, C::Gauge]),
+    (Symptom::Surges, &[C::Suppression, C::DriveSetting, C::Bind, C::Brushes, C::Magnets]),
+    (
+        Symptom::LightWrong,
+        &[C::LedWrong, C::OutputBlown, C::Bulb, C::Settings, C::LeadJoined, C::WirePinched],
+    ),
+    (
+        Symptom::SoundWrong,
+        &[C::Settings, C::LooseContact, C::SpeakerLoose, C::Amplifier, C::Defective],
+    ),
+    (Symptom::RunsAway, &[C::Settings, C::WrongSupply, C::LooseContact, C::Defective]),
+    (Symptom::BoosterTrips, &[C::Inrush, C::BrushJoined, C::Track]),
+    (
+        Symptom::OneDirection,
+        &[C::Defective, C::Brushes, C::LooseContact, C::BoardTouches, C::Settings],
+    ),
+    (
+        Symptom::DiedLater,
+        &[C::IsolationLater, C::WirePinched, C::PickupPoor, C::LooseContact, C::Brushes],
+    ),
+    (Symptom::Slower, &[C::Magnets, C::Bind, C::Brushes, C::FrameGrowth]),
+    (Symptom::Derails, &[C::LeadStiff, C::Balance, C::Coupler, C::Gauge, C::FrameGrowth]),
+    (Symptom::NoHoldUp, &[C::Settings, C::StoreWrong, C::TooMuchCurrent, C::Defective]),
+    (Symptom::NoRoom, &[C::RoomWrong, C::Handling]),
+    (Symptom::FrameBroken, &[C::FrameGrowth, C::Handling, C::RoomWrong]),
+    (Symptom::WentWell, &[C::GoodMethod]),
+    (Symptom::Other, &[]),
+];
+
+/// Causes offered for a symptom, the likelier first. “Not found” and “something else” are always offered
+/// after them.
+pub fn offered(symptom: Symptom) -> &'static [CauseKind] {
+    BEHIND.iter().find(|(s, _)| *s == symptom).map_or(&[], |(_, causes)| causes)
 }
 
 /// Codes and labels for a select: likely ones, and all others.
@@ -210,6 +231,7 @@ mod tests {
             let before = codes.len();
             codes.dedup();
             assert_eq!((before, codes.len()), (CauseKind::ALL.len(), CauseKind::ALL.len()));
+            assert!(BEHIND.iter().any(|(s, _)| s == symptom), "{}", symptom.code());
         }
     }
 

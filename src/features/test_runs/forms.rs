@@ -131,7 +131,7 @@ fn ohms(form: &mut Fields, name: &str, wanted: &Wanted) -> Option<(Said, String)
     let tapped = form.one(&format!("{name}-tap"));
     let typed = form.one(name).trim().to_owned();
     match (tapped.as_str(), typed.is_empty()) {
-        ("", true) => None,
+        ("" | "number", true) => None,
         ("open", true) => Some((Said::Open, "open".to_owned())),
         ("joined", true) => Some((Said::Joined, "joined".to_owned())),
         ("open" | "joined", false) => {
@@ -150,7 +150,6 @@ fn ohms(form: &mut Fields, name: &str, wanted: &Wanted) -> Option<(Said, String)
             };
             Some((said, typed))
         }
-        ("number", true) => None,
         _ => {
             form.refuse(name, "This is no answer here. Tap open or joined, or write the number.");
             None

@@ -197,14 +197,14 @@ async fn load_test(
     }
     let newest = readings::store::load_tests(write.conn(), of).await?.into_iter().next();
     let all = readings::store::list_valid(write.conn(), of).await?;
-    let base = newest.as_ref().map(|t| {
+    let base = newest.as_ref().and_then(|t| {
         let of_test = |r: &&Reading| {
             r.draft.load_test_id == Some(t.id)
                 && matches!(r.draft.kind, Kind::Free | Kind::Slipping)
         };
         all.iter().find(of_test).and_then(|r| r.draft.conditions.volts)
     });
-    Ok(match ties::test(tie, volts, base) {
+    Ok(match ties::test(tie, volts, (newest.is_some(), base)) {
         Test::Newest => newest.map(|t| t.id),
         Test::New => Some(readings::store::add_load_test(write, of, draft.done_at).await?.id),
         Test::None => None,

@@ -101,15 +101,15 @@ pub enum Test {
     None,
 }
 
-/// Where a current goes. `newest`: whether there is a load test, and the voltage its free or slipping
-/// current was read at.
-pub fn test(tie: &Tie, volts: Option<f64>, newest: Option<Option<f64>>) -> Test {
+/// Where a current goes. `newest`: whether there is a load test; `base`: the voltage its free or slipping
+/// current was read at, V.
+pub fn test(tie: &Tie, volts: Option<f64>, (newest, base): (bool, Option<f64>)) -> Test {
     let agrees = |base: f64| volts.is_some_and(|v| (v - base).abs() < 0.05);
-    match (tie, newest) {
-        (Tie::Held, Some(_)) => Test::Newest,
-        (Tie::Slipping, Some(base)) if base.is_none_or(agrees) => Test::Newest,
-        (Tie::FreeAt(_), Some(Some(base))) if agrees(base) => Test::Newest,
-        (Tie::Held | Tie::Slipping, _) => Test::New,
+    match tie {
+        Tie::Held if newest => Test::Newest,
+        Tie::Slipping if newest && base.is_none_or(agrees) => Test::Newest,
+        Tie::FreeAt(_) if newest && base.is_some_and(agrees) => Test::Newest,
+        Tie::Held | Tie::Slipping => Test::New,
         _ => Test::None,
     }
 }
@@ -120,14 +120,14 @@ mod tests {
 
     #[test]
     fn a_current_joins_the_load_test_of_its_voltage() {
-        assert_eq!(test(&Tie::Held, Some(9.0), Some(Some(12.0))), Test::Newest);
-        assert_eq!(test(&Tie::Held, Some(9.0), None), Test::New);
-        assert_eq!(test(&Tie::Slipping, Some(12.0), Some(Some(12.0))), Test::Newest);
-        assert_eq!(test(&Tie::Slipping, Some(12.0), Some(None)), Test::Newest);
-        assert_eq!(test(&Tie::Slipping, Some(14.0), Some(Some(12.0))), Test::New);
-        assert_eq!(test(&Tie::FreeAt(12.0), Some(12.0), Some(Some(12.0))), Test::Newest);
-        assert_eq!(test(&Tie::FreeAt(3.0), Some(3.0), Some(Some(12.0))), Test::None);
-        assert_eq!(test(&Tie::FreeAt(12.0), Some(12.0), None), Test::None);
-        assert_eq!(test(&Tie::MotorAlone, Some(12.0), Some(Some(12.0))), Test::None);
+        assert_eq!(test(&Tie::Held, Some(9.0), (true, Some(12.0))), Test::Newest);
+        assert_eq!(test(&Tie::Held, Some(9.0), (false, None)), Test::New);
+        assert_eq!(test(&Tie::Slipping, Some(12.0), (true, Some(12.0))), Test::Newest);
+        assert_eq!(test(&Tie::Slipping, Some(12.0), (true, None)), Test::Newest);
+        assert_eq!(test(&Tie::Slipping, Some(14.0), (true, Some(12.0))), Test::New);
+        assert_eq!(test(&Tie::FreeAt(12.0), Some(12.0), (true, Some(12.0))), Test::Newest);
+        assert_eq!(test(&Tie::FreeAt(3.0), Some(3.0), (true, Some(12.0))), Test::None);
+        assert_eq!(test(&Tie::FreeAt(12.0), Some(12.0), (false, None)), Test::None);
+        assert_eq!(test(&Tie::MotorAlone, Some(12.0), (true, Some(12.0))), Test::None);
     }
 }

@@ -116,7 +116,7 @@ pub fn list(g: &Gathered, at: At) -> List {
         counts: counts(&g.wires),
         rows,
         found: g.wiring.iter().map(found).collect(),
-        totals: rules::totals(&g.wires).into_iter().map(total).collect(),
+        totals: rules::totals(&g.wires).iter().map(total).collect(),
     }
 }
 
@@ -151,7 +151,7 @@ fn row(w: &Wire, found: &[Found], at: At) -> Row {
         let day = when::day(ms, at.now, at.offset);
         if w.person.is_empty() { day } else { format!("{}, {day}", w.person) }
     });
-    let gauge = d.gauge.map_or("gauge not written".to_owned(), |g| g.words());
+    let gauge = d.gauge.map_or("gauge not written".to_owned(), super::gauge::Gauge::words);
     let length =
         d.length_um.map_or("length not written".to_owned(), |um| millimetres(thousandths(um)));
     let nothing = if d.state == State::Planned { "none yet" } else { "not looked at" };
@@ -206,10 +206,10 @@ fn found(f: &Found) -> FoundView {
     }
 }
 
-fn total(t: Total) -> TotalView {
+fn total(t: &Total) -> TotalView {
     let none = |um: i64, word: &str| if um == 0 { word.to_owned() } else { Total::mm(um) };
     TotalView {
-        size: t.gauge.map_or("gauge not written".to_owned(), |g| g.words()),
+        size: t.gauge.map_or("gauge not written".to_owned(), super::gauge::Gauge::words),
         colours: t.colours.join(", "),
         order: none(t.planned_um, "nothing planned"),
         all: none(t.all_um, "no length written"),

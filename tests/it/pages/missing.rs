@@ -3,42 +3,57 @@ use crate::support::story::in_mid_build;
 
 const NOBODY: &str = "01890000-0000-7000-8000-000000000000";
 
+/// Addresses that lead nowhere, whatever the notebook holds.
+const NOWHERE: [&str; 35] = [
+    "/nowhere",
+    "/c/99",
+    "/c/0",
+    "/c/-1",
+    "/c/seven",
+    "/c/99/bench",
+    "/c/99/edit",
+    "/c/99/history",
+    "/c/99/isolation",
+    "/c/99/wheels",
+    "/c/99/circuit",
+    "/c/99/parts",
+    "/c/99/snags",
+    "/c/99/notes",
+    "/c/99/changed",
+    "/c/99/wiring",
+    "/c/99/review",
+    "/c/99/cards",
+    "/c/99/cards/paper",
+    "/c/99/cards/isolation",
+    "/c/99/datums",
+    "/c/99/reviews/new",
+    "/c/99/box",
+    "/c/99/labels",
+    "/instruments/x",
+    "/calc/horoscope",
+    "/c/99/calc",
+    "/c/99/heat",
+    "/c/99/trace",
+    "/c/99/archive.zip",
+    "/c/99/readings.csv",
+    "/c/99/parts.csv",
+    "/transfer/conversion",
+    "/transfer/conversion?no=99",
+    "/transfer/archive/x",
+];
+
 #[test]
 fn what_is_not_there_is_said_as_a_page() {
     let s = in_mid_build();
     let no = s.no;
     let long = "9".repeat(40);
-    let paths = [
-        "/nowhere".to_owned(),
-        "/c/99".to_owned(),
-        "/c/0".to_owned(),
-        "/c/-1".to_owned(),
-        "/c/seven".to_owned(),
+    let made = [
         format!("/c/{long}"),
-        "/c/99/bench".to_owned(),
-        "/c/99/edit".to_owned(),
-        "/c/99/history".to_owned(),
-        "/c/99/isolation".to_owned(),
-        "/c/99/wheels".to_owned(),
-        "/c/99/circuit".to_owned(),
-        "/c/99/parts".to_owned(),
-        "/c/99/snags".to_owned(),
-        "/c/99/notes".to_owned(),
-        "/c/99/changed".to_owned(),
-        "/c/99/wiring".to_owned(),
         format!("/c/{no}/wiring/999"),
         format!("/c/{no}/wiring/first"),
-        "/c/99/review".to_owned(),
-        "/c/99/cards".to_owned(),
-        "/c/99/cards/paper".to_owned(),
-        "/c/99/cards/isolation".to_owned(),
-        "/c/99/datums".to_owned(),
         format!("/c/{no}/cards/palmistry"),
         format!("/c/{no}/datums/999"),
         format!("/c/{no}/datums/x"),
-        "/c/99/reviews/new".to_owned(),
-        "/c/99/box".to_owned(),
-        "/c/99/labels".to_owned(),
         format!("/c/{no}/reviews/999"),
         format!("/c/{no}/reviews/x"),
         format!("/c/{no}/reviews/999/edit"),
@@ -54,21 +69,11 @@ fn what_is_not_there_is_said_as_a_page() {
         format!("/c/{no}/gates/garden"),
         format!("/c/{no}/look/the_moon"),
         format!("/instruments/{NOBODY}"),
-        "/instruments/x".to_owned(),
-        "/calc/horoscope".to_owned(),
-        "/c/99/calc".to_owned(),
-        "/c/99/heat".to_owned(),
-        "/c/99/trace".to_owned(),
         format!("/c/{no}/calc/horoscope"),
         format!("/c/{no}/nowhere"),
-        "/c/99/archive.zip".to_owned(),
-        "/c/99/readings.csv".to_owned(),
-        "/c/99/parts.csv".to_owned(),
-        "/transfer/conversion".to_owned(),
-        "/transfer/conversion?no=99".to_owned(),
         format!("/transfer/archive/{NOBODY}"),
-        "/transfer/archive/x".to_owned(),
     ];
+    let paths = NOWHERE.into_iter().map(str::to_owned).chain(made);
     let mut bad = Vec::new();
     for path in paths {
         let answer = s.app.get(&path);
@@ -84,42 +89,46 @@ fn what_is_not_there_is_said_as_a_page() {
     assert!(bad.is_empty(), "not a page with 404:\n{}", bad.join("\n"));
 }
 
+/// Addresses that nothing can be written to, whatever the notebook holds.
+const NOWHERE_TO_WRITE: [&str; 27] = [
+    "/c/99/edit",
+    "/c/99/stage",
+    "/c/99/aside",
+    "/c/99/governing",
+    "/c/99/bench/reading",
+    "/c/99/bench/wheel",
+    "/c/99/bench/load-test",
+    "/c/99/isolation",
+    "/c/99/readings",
+    "/c/99/wheels",
+    "/c/99/decoder",
+    "/c/99/loads",
+    "/c/99/snags",
+    "/c/99/notes",
+    "/c/99/changed",
+    "/c/99/wiring",
+    "/c/99/gates/order/pass",
+    "/aside/conversions/99/restore",
+    "/c/99/reviews",
+    "/calc/horoscope",
+    "/c/99/heat",
+    "/c/99/trace",
+    "/c/99/calc/load",
+    "/c/99/calc/load/aside",
+    "/c/99/heat/limit",
+    "/c/99/trace/readings",
+    "/nowhere",
+];
+
 #[test]
 fn writing_to_what_is_not_there_is_said_as_a_page() {
     let s = in_mid_build();
     let no = s.no;
     let before = s.app.everything();
-    let paths = [
-        "/c/99/edit".to_owned(),
-        "/c/99/stage".to_owned(),
-        "/c/99/aside".to_owned(),
-        "/c/99/governing".to_owned(),
-        "/c/99/bench/reading".to_owned(),
-        "/c/99/bench/wheel".to_owned(),
-        "/c/99/bench/load-test".to_owned(),
-        "/c/99/isolation".to_owned(),
-        "/c/99/readings".to_owned(),
-        "/c/99/wheels".to_owned(),
-        "/c/99/decoder".to_owned(),
-        "/c/99/loads".to_owned(),
-        "/c/99/snags".to_owned(),
-        "/c/99/notes".to_owned(),
-        "/c/99/changed".to_owned(),
-        "/c/99/wiring".to_owned(),
+    let made = [
         format!("/c/{no}/wiring/999"),
         format!("/c/{no}/wiring/999/aside"),
         format!("/c/{no}/wiring/999/restore"),
-        "/c/99/gates/order/pass".to_owned(),
-        "/c/99/cards/isolation".to_owned(),
-        "/c/99/datums".to_owned(),
-        format!("/c/{no}/cards/palmistry"),
-        format!("/c/{no}/runs/999/take-back"),
-        format!("/c/{no}/runs/999/restore"),
-        format!("/c/{no}/datums/999"),
-        format!("/c/{no}/datums/999/aside"),
-        format!("/c/{no}/datums/999/restore"),
-        "/aside/conversions/99/restore".to_owned(),
-        "/c/99/reviews".to_owned(),
         format!("/c/{no}/reviews/999/edit"),
         format!("/c/{no}/reviews/999/causes"),
         format!("/c/{no}/reviews/999/causes/{NOBODY}"),
@@ -150,16 +159,9 @@ fn writing_to_what_is_not_there_is_said_as_a_page() {
         format!("/c/{no}/gates/garden/pass"),
         format!("/c/{no}/gates/order/take-back"),
         format!("/c/{no}/look/the_moon"),
-        "/calc/horoscope".to_owned(),
-        "/c/99/heat".to_owned(),
-        "/c/99/trace".to_owned(),
         format!("/c/{no}/calc/horoscope"),
-        "/c/99/calc/load".to_owned(),
-        "/c/99/calc/load/aside".to_owned(),
-        "/c/99/heat/limit".to_owned(),
-        "/c/99/trace/readings".to_owned(),
-        "/nowhere".to_owned(),
     ];
+    let paths = NOWHERE_TO_WRITE.into_iter().map(str::to_owned).chain(made);
     let mut bad = Vec::new();
     for path in paths {
         let answer = s.app.post(&path, &[("version", "1")]);
@@ -240,4 +242,25 @@ fn a_missing_static_file_is_a_404() {
         assert_eq!(app.get(path).status, 404, "{path}");
     }
     assert_eq!(app.get("/static/css/undershell.css").status, 200);
+}
+
+#[test]
+fn writing_to_a_card_or_datum_that_is_not_there_is_said_as_a_page() {
+    let s = in_mid_build();
+    let no = s.no;
+    let before = s.app.everything();
+    for path in [
+        "/c/99/cards/isolation".to_owned(),
+        "/c/99/datums".to_owned(),
+        format!("/c/{no}/cards/palmistry"),
+        format!("/c/{no}/runs/999/take-back"),
+        format!("/c/{no}/runs/999/restore"),
+        format!("/c/{no}/datums/999"),
+        format!("/c/{no}/datums/999/aside"),
+        format!("/c/{no}/datums/999/restore"),
+    ] {
+        let answer = s.app.post(&path, &[("version", "1")]);
+        assert!(answer.status == 404 && answer.is_html(), "{path}: {}", answer.status);
+    }
+    assert_eq!(s.app.everything(), before);
 }

@@ -89,10 +89,9 @@ fn body(g: &Gathered, c: &Card, asked: Option<&str>) -> Body {
     let asked = asked.and_then(Body::from_key).filter(|b| c.twin.takes(*b));
     let done = |b| newest(&g.runs, c.name, b).is_some();
     asked.unwrap_or(match c.twin {
-        Twin::OffOnly => Body::Off,
         Twin::OnOnly => Body::On,
         Twin::Both if done(Body::Off) && !done(Body::On) => Body::On,
-        Twin::Both => Body::Off,
+        Twin::OffOnly | Twin::Both => Body::Off,
     })
 }
 

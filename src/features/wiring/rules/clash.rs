@@ -209,7 +209,10 @@ fn told(net: &Net, (a, b): (Kind, Kind), (aspect, why, source): Rule) -> Found {
         format!("{} is joined to {} by {}. {why}", capital(a.word()), b.word(), listed(&net.wires)),
     )
     .input("joined by", listed(&net.wires))
-    .input("points", net.ends.iter().map(|e| e.words()).collect::<Vec<_>>().join(", "))
+    .input(
+        "points",
+        net.ends.iter().map(super::super::model::End::words).collect::<Vec<_>>().join(", "),
+    )
     .formula("points joined by wires are one point; these two may not be")
     .source(source)
     .would_change("One of these wires taken out, or put where it belongs.");

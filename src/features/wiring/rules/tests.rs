@@ -29,12 +29,12 @@ fn four() -> Vec<Wire> {
     ]
 }
 
-fn amps(most_a: f64) -> Option<Amps> {
-    Some(Amps { most_a, what: "held".into() })
+fn amps(most_a: f64) -> Amps {
+    Amps { most_a, what: "held".into() }
 }
 
 fn currents() -> Currents {
-    Currents { motor: amps(0.8), rail: amps(1.0), ..Currents::default() }
+    Currents { motor: Some(amps(0.8)), rail: Some(amps(1.0)), ..Currents::default() }
 }
 
 fn found(wires: &[Wire], goals: Goals) -> Vec<Found> {
@@ -229,16 +229,16 @@ fn a_wire_too_thin_for_its_current_is_named_with_both_figures() {
         let all = findings(&Facts { wires: &wires, goals: ALL, currents });
         all.into_iter().find(|f| f.wires == [3])
     };
-    assert_eq!(sized(Some(Gauge::Awg(30)), amps(0.86)), None);
-    let thin = sized(Some(Gauge::Awg(36)), amps(0.8)).unwrap();
+    assert_eq!(sized(Some(Gauge::Awg(30)), Some(amps(0.86))), None);
+    let thin = sized(Some(Gauge::Awg(36)), Some(amps(0.8))).unwrap();
     assert_eq!(thin.finding.aspect, Aspect::Danger);
     assert!(thin.finding.sentence.contains("0.21\u{a0}A"), "{}", thin.finding.sentence);
-    let between = sized(Some(Gauge::Awg(30)), amps(0.95)).unwrap();
+    let between = sized(Some(Gauge::Awg(30)), Some(amps(0.95))).unwrap();
     assert_eq!(between.finding.aspect, Aspect::Caution);
-    let area = sized(Some(Gauge::Area(20_000)), amps(0.8)).unwrap();
+    let area = sized(Some(Gauge::Area(20_000)), Some(amps(0.8))).unwrap();
     assert_eq!(area.finding.aspect, Aspect::Danger);
     // without a size or a current it is not known, never clear
-    for unknown in [sized(None, amps(0.8)), sized(Some(Gauge::Awg(24)), None)] {
+    for unknown in [sized(None, Some(amps(0.8))), sized(Some(Gauge::Awg(24)), None)] {
         let unknown = unknown.unwrap();
         assert_eq!((unknown.finding.aspect, unknown.counts), (Aspect::Unlit, true));
     }
