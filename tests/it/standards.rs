@@ -331,14 +331,18 @@ fn loudspeakers_and_the_sealed_box() {
         (
             "published: 35 Hz, 0.65, 45 l in 30 l (1.03, 55.34 Hz, 43 Hz)",
             "sound",
-            boxed(0.65, 45_000.0, 30_000.0, 0.7071),
+            boxed(0.65, 45_000.0, 30_000.0, std::f64::consts::FRAC_1_SQRT_2),
             &[("qtc", 1.0277, 5e-5), ("fc_hz", 55.34, 5e-3), ("f3_hz", 42.99, 5e-3)],
         ),
         (
             "computed: 0.5, V_as = V_b: 0.7071, f_3 = f_c = 1.4142 f_s",
             "sound",
-            boxed(0.5, 45_000.0, 45_000.0, 0.7071),
-            &[("qtc", 0.7071, 5e-5), ("fc_hz", 49.497, 5e-3), ("f3_hz", 49.497, 5e-3)],
+            boxed(0.5, 45_000.0, 45_000.0, std::f64::consts::FRAC_1_SQRT_2),
+            &[
+                ("qtc", std::f64::consts::FRAC_1_SQRT_2, 5e-5),
+                ("fc_hz", 49.497, 5e-3),
+                ("f3_hz", 49.497, 5e-3),
+            ],
         ),
     ]);
 }
