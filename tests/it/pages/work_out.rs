@@ -328,3 +328,26 @@ fn a_store_that_was_timed_answers_at_the_gate() {
     s.app.change(s.no, "store_changed", "two cells more");
     assert_eq!(s.app.aspect(s.no, "close", "store"), "unlit");
 }
+
+#[test]
+fn every_origin_leads_to_a_place_on_a_page_that_is_there() {
+    let s = crate::support::story::in_mid_build();
+    let (mut seen, mut bad) = (0, Vec::new());
+    for name in
+        ["load", "budget", "gap", "holdup", "lights", "sound", "wire", "isolation", "pickup"]
+    {
+        let page = s.app.get(&format!("/c/{}/calc/{name}", s.no)).ok();
+        for link in page.all("a").into_iter().filter_map(|a| a.attribute("href")) {
+            let Some((path, id)) = link.split_once('#') else { continue };
+            if !path.starts_with("/c/") {
+                continue;
+            }
+            seen += 1;
+            if !s.app.get(path).ok().has(&format!("#{id}")) {
+                bad.push(format!("{name}: {link}"));
+            }
+        }
+    }
+    assert!(seen > 3, "{seen} links into a page");
+    assert!(bad.is_empty(), "{bad:?}");
+}

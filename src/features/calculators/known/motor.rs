@@ -74,12 +74,13 @@ pub(super) fn budget(from: &From<'_>) -> Known {
         k.say(&format!("loads.{i}"), origin);
     }
     if from.g.decoder.is_some() {
-        k.say("decoder", from.page("the decoder’s ratings", "/parts#decoder"));
+        k.say("decoder", from.page("the decoder’s ratings", "/decoder#decoder"));
     } else {
-        k.notes
-            .push(from.page("No decoder is chosen yet: write its ratings down.", "/parts#decoder"));
+        k.notes.push(
+            from.page("No decoder is chosen yet: write its ratings down.", "/decoder#decoder"),
+        );
     }
-    k.say("governing", from.page("the governing case", "/parts"));
+    k.say("governing", from.page("the governing case", "/decoder#governing"));
     for field in ["want_headroom_held", "want_headroom_slipping"] {
         k.say(field, settings());
     }

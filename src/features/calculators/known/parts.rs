@@ -123,11 +123,11 @@ pub(super) fn lights(from: &From<'_>) -> Known {
         .collect();
     if outputs.is_empty() {
         let words = "No lamp on an output is planned yet: write the loads down.";
-        k.notes.push(from.page(words, "/parts#loads"));
+        k.notes.push(from.page(words, "/decoder#loads"));
     } else {
-        k.put("outputs", outputs, from.page("the planned loads", "/parts#loads"));
+        k.put("outputs", outputs, from.page("the planned loads", "/decoder#loads"));
         for i in 0..names.len() {
-            let origin = from.page("planned loads; write the volts of each lamp", "/parts#loads");
+            let origin = from.page("planned loads; write the volts of each lamp", "/decoder#loads");
             k.say(&format!("outputs.{i}"), origin);
         }
     }

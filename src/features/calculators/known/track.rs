@@ -28,7 +28,7 @@ pub(super) fn isolation(from: &From<'_>) -> Known {
     let words = format!("{} readings of the walk", from.g.snapshot.isolation.len());
     k.fixed.push(("readings", from.page(&words, "/isolation")));
     k.fixed.push(("positions", from.page("positions of this drive", "/edit")));
-    k.fixed.push(("function_leads", from.page("leads of the planned loads", "/parts#loads")));
+    k.fixed.push(("function_leads", from.page("leads of the planned loads", "/decoder#loads")));
     k.fixed.push(("has_bogies", from.form()));
     k.fixed.push(("has_motor", from.form()));
     k
