@@ -2,14 +2,14 @@
 import assert from 'node:assert/strict';
 import { shape } from './names.mjs';
 
+/** Pages of one shape of address that are looked at in full. */
+const PER_SHAPE = 4;
+
 /**
  * Crawls `site` breadth first and checks every page; `t` is the test under which each page becomes a test of its own.
  * `limit` bounds the answers fetched. Each page is checked on the phone and on the desk in light; the first page of every shape
  * of address also in the dark and with script off. Gives `{ pages, files, left }`: paths checked, other answers, not visited.
  */
-/** Pages of one shape of address that are looked at in full. */
-const PER_SHAPE = 6;
-
 export async function crawl(site, t, { start = '/', limit = 400 } = {}) {
   const views = {
     phone: await site.view(t, { size: 'phone' }),
