@@ -78,7 +78,7 @@ impl Currents {
             parts.push(format!("{} rating {}{want}", r.name, nearest(r.value_a)));
         }
         if let Some(share) = self.friction_share() {
-            let share = fixed(share, 2, Rounding::Up);
+            let share = fixed(share, 2, Rounding::Nearest);
             parts.push(format!("the mechanism takes {share} of the slipping current itself"));
         }
         format!("{}.", parts.join("; "))

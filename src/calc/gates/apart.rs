@@ -116,7 +116,7 @@ fn one(book: Book<'_>, pair: &PairFinding, output: &Output) -> Draft {
         prints: prints(book, &used),
         used,
         rule: Rule::Short,
-        action: action(output, |p| *p == pair.pair, minutes(pair.finding.aspect)),
+        action: action(output, |p| *p == pair.pair, pair.finding.aspect),
     }
 }
 
@@ -143,7 +143,7 @@ fn lead(book: Book<'_>, name: &str, output: &Output) -> Option<Draft> {
         prints: prints(book, &used),
         used,
         rule: Rule::Short,
-        action: action(output, |p| p.a == point, minutes(worst.finding.aspect)),
+        action: action(output, |p| p.a == point, worst.finding.aspect),
     })
 }
 
@@ -172,22 +172,21 @@ pub(super) fn shell_on(book: Book<'_>) -> Draft {
         prints: prints(book, &used),
         used,
         rule: Rule::Short,
-        action: action(&output, |_| true, 15),
+        action: Action { minutes: 15, ..action(&output, |_| true, output.finding.aspect) },
     }
 }
 
-/// The next reading of the walk that fits.
-fn action(output: &Output, fits: impl Fn(&Pair) -> bool, minutes: u32) -> Action {
-    let ask = output.asks.iter().find(|ask| fits(&ask.pair));
+/// The next reading of the walk that fits. What reads joined is mended before anything else of it is measured:
+/// the walk asks for that last.
+fn action(output: &Output, fits: impl Fn(&Pair) -> bool, aspect: Aspect) -> Action {
+    let mut asks = output.asks.iter().filter(|ask| fits(&ask.pair));
+    let (ask, minutes) =
+        if aspect == Aspect::Danger { (asks.next_back(), 25) } else { (asks.next(), 2) };
     let what = ask.map_or_else(String::new, |ask| {
         let open = if ask.what.starts_with("Measure") { " Expect open." } else { "" };
         format!("{}{open} {}", ask.what, ask.how)
     });
     Action { what, place: Place::Isolation, minutes }
-}
-
-fn minutes(aspect: Aspect) -> u32 {
-    if aspect == Aspect::Danger { 25 } else { 2 }
 }
 
 fn unusable(key: &str, title: &str, refusals: &Refusals) -> Draft {

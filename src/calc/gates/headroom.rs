@@ -133,7 +133,8 @@ impl<'a> Worked<'a> {
     ) -> Draft {
         let worst = rows.iter().max_by(|a, b| {
             let left = |row: &Row| row.headroom.map_or(f64::INFINITY, |h| h.lo);
-            a.0.rank().cmp(&b.0.rank()).then(left(&b.1).total_cmp(&left(&a.1)))
+            let asked = a.1.known_a.value.total_cmp(&b.1.known_a.value);
+            a.0.rank().cmp(&b.0.rank()).then(left(&b.1).total_cmp(&left(&a.1))).then(asked)
         });
         let mut finding = match (worst, instead) {
             (Some((Aspect::Danger, row)), _) => said(Aspect::Danger, row),

@@ -54,7 +54,8 @@ fn page(
         name: gate.name.key(),
         title,
         asp: arm::asp(gate.aspect),
-        summary: gate.summary.clone(),
+        // the arm says the word already
+        summary: gate.summary.split_once(": ").map_or(String::new(), |(_, rest)| rest.to_owned()),
         passed: passed
             .map(|p| format!("{}, {}", when::day(p.at_ms, at.now, at.offset), p.who))
             .unwrap_or_default(),

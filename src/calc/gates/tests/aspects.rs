@@ -615,3 +615,34 @@ fn every_observation_has_its_words_and_is_asked_somewhere() {
         assert_eq!(GateName::from_key(gate.key()), Some(gate));
     }
 }
+
+#[test]
+fn what_reads_joined_is_mended_before_the_rest_of_its_pair_is_measured() {
+    let mut s = proved();
+    let pair = Pair::new(Point::BrushA, Point::RailRight);
+    s.isolation
+        .retain(|f| Pair::new(f.a.clone(), f.b.clone()) != pair || f.position == Position::InFrame);
+    for fact in &mut s.isolation {
+        if Pair::new(fact.a.clone(), fact.b.clone()) == pair {
+            fact.outcome = Outcome::Joined;
+        }
+    }
+    let gates = gates(&s);
+    let check = gates[2].check("brush_a:rail_right").unwrap();
+    assert_eq!(check.finding.aspect, Aspect::Danger);
+    assert!(
+        check.action.what.starts_with("Find what joins brush A to the right rail"),
+        "{check:?}"
+    );
+}
+
+#[test]
+fn without_a_rating_the_largest_demand_is_shown() {
+    let mut s = proved();
+    s.decoder = None;
+    let gates = gates(&s);
+    let reads = &gates[0].check("headroom").unwrap().reads;
+    let slipping = s.load_test.unwrap().slipping_a.unwrap().value;
+    let shown: f64 = reads.split('\u{a0}').next().unwrap().parse().unwrap();
+    assert!(shown > slipping, "{reads}");
+}
