@@ -32,11 +32,12 @@ def maker(rng):
     held = round(size * rng.uniform(0.5, 3), 3)
     slipping = round(size * rng.uniform(0.1, 2), 3)
     free = round(rng.choice([slipping, held]) * rng.uniform(0.05, 1.3), 3)
+    cruise = round(rng.choice([free, slipping]) * rng.uniform(0.8, 1.5), 3)
     volts = round(rng.uniform(3, 20), 2)
     one = {
         "test_v": volts,
         "free_a": sometimes(0.9, max(free, 0.001)),
-        "cruise_a": sometimes(0.5, max(round(rng.choice([free, slipping]) * rng.uniform(0.8, 1.5), 3), 0.001)),
+        "cruise_a": sometimes(0.5, min(max(cruise, 0.001), 20)),
         "slipping_a": sometimes(0.9, max(slipping, 0.001)),
         "held_a": sometimes(0.85, max(held, 0.001)),
         "held_test_v": sometimes(0.4, round(rng.uniform(1, volts), 2)),
